@@ -1,0 +1,175 @@
+"""What a measurement holds: the records that every later stage reads."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plaidcut.errors import Caution
+from plaidcut.scale.plane import Scale
+from plaidcut.stripes.colour import Colour
+
+
+class Direction(StrEnum):
+    """The two thread systems, by how they run in the upright photo (45° is up)."""
+
+    UP = "up"
+    ACROSS = "across"
+
+    @property
+    def letter(self) -> str:
+        """First letter of the ids of its bands: U or X."""
+        return "U" if self is Direction.UP else "X"
+
+
+class Kind(StrEnum):
+    """Kind of cloth."""
+
+    SOLID = "solid"
+    STRIPE = "stripe"
+    CHECK = "check"
+    PLAID = "plaid"
+    HOUNDSTOOTH = "houndstooth"
+    HERRINGBONE = "herringbone"
+    TWEED = "tweed"
+    UNSURE = "unsure"
+
+
+class Washed(StrEnum):
+    """Whether the cloth was washed before it was measured."""
+
+    YES = "yes"
+    NO = "no"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Band:
+    """One band of one repeat, measured square to its threads."""
+
+    id: str
+    """``U1``, ``U2`` ... or ``X1`` ...: left to right, top to bottom."""
+    start_mm: float
+    """Where it begins, from the start of the repeat (or of what is seen)."""
+    width_mm: float
+    width_edge_std_mm: float
+    """Standard uncertainty of the edges alone: noise, scatter, straightening."""
+    width_std_mm: float
+    """Standard uncertainty with the part shared by the photo (scale, lens) added."""
+    partial: bool
+    """True when the picture or the cloth ends inside it."""
+    yarn: Colour
+    """The yarn's own colour."""
+    reads: Colour
+    """How a strip of it reads, crossed by the other system."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stripe:
+    """A band, or neighbouring bands, that the eye picks out."""
+
+    bands: tuple[str, ...]
+    bold: float
+    """How strongly it stands out, 0..1."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ThreadSystem:
+    """The bands of one thread direction."""
+
+    direction: Direction
+    angle_px_deg: float | None
+    """Direction in which the threads run near the picture's centre, [0, 180), y down."""
+    repeat_mm: float | None
+    repeat_std_mm: float | None
+    mirrored: bool
+    origin_mm: float
+    """Where the first repeat starts, across the threads, in plane millimetres from the
+    leftmost (topmost) thread seen."""
+    bands: tuple[Band, ...]
+    stripes: tuple[Stripe, ...] = ()
+    edges_px: tuple[NDArray[np.float64], ...] = ()
+    """Every band edge seen, a polyline (N, 2) each, left to right (top to bottom)."""
+    edge_bands: tuple[tuple[str | None, str | None], ...] = ()
+    """For each edge the ids of the bands before and after it."""
+
+    def band(self, band_id: str) -> Band:
+        """The band of that id; KeyError when there is none."""
+        for band in self.bands:
+            if band.id == band_id:
+                return band
+        raise KeyError(band_id)
+
+    @property
+    def striped(self) -> bool:
+        """False for a system without stripes: one band and no repeat."""
+        return len(self.bands) > 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoRecord:
+    """Which photo was measured."""
+
+    name: str
+    width_px: int
+    height_px: int
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class LeftOut:
+    """A region of the picture that was not measured, and why."""
+
+    code: str
+    """``card``, ``not-cloth``, ``hole``, ``glare``, ``blurred`` ..."""
+    outline_px: NDArray[np.float64]
+    """Polygon (N, 2)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ClothRecord:
+    """The cloth as it lies."""
+
+    kind: Kind
+    kind_confidence: float
+    outline_px: NDArray[np.float64]
+    """Polygon (N, 2) of the cloth that was measured; (0, 2) without a photo."""
+    skew_deg: float | None
+    """How far from square the two systems cross; positive when across runs downhill."""
+    bow: float | None
+    """How far the across threads bend, as a share of their length."""
+    sharpness_mm: float | None
+    """Standard deviation of the blur at an edge, on the cloth."""
+    washed: Washed = Washed.UNKNOWN
+    left_out: tuple[LeftOut, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Measurement:
+    """One cloth measured: what the document holds, and what later stages read."""
+
+    photo: PhotoRecord | None
+    """None for widths typed by hand."""
+    scale: Scale | None
+    """None for widths typed by hand."""
+    cloth: ClothRecord
+    up: ThreadSystem
+    across: ThreadSystem
+    warp: Direction | None = None
+    cautions: tuple[Caution, ...] = ()
+
+    @property
+    def systems(self) -> tuple[ThreadSystem, ThreadSystem]:
+        """Up, then across."""
+        return (self.up, self.across)
+
+    def system(self, direction: Direction) -> ThreadSystem:
+        """The thread system of that direction."""
+        return self.up if direction is Direction.UP else self.across
+
+    def system_of(self, band_id: str) -> ThreadSystem:
+        """The thread system that a band id belongs to, by its first letter."""
+        return self.up if band_id.upper().startswith("U") else self.across
