@@ -1,1 +1,1 @@
-"""TODO"""
+"""What of the picture is cloth, and how its threads run."""

@@ -1,0 +1,127 @@
+"""A thread system as a smooth scalar field over the cloth's plane.
+
+Threads of one system are the lines on which the field is constant; its value is
+the distance across them in millimetres, up to a smooth stretch. The field is a
+plane wave front plus a penalised cubic B-spline (a P-spline, Eilers and Marx,
+Statistical Science 11(2), 1996, doi:10.1214/ss/1038425655).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Self
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plaidcut.scale.plane import Points
+
+Floats = NDArray[np.float64]
+
+KNOT_MM = 40.0
+"""Distance of the spline's knots: cloth that lies flat bends on no shorter scale."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ThreadField:
+    """``value(xy) = normal·xy + spline(xy)``, all in millimetres."""
+
+    normal: Floats
+    """Unit vector (2,) across the threads, in plane coordinates."""
+    corner_mm: Floats
+    """Plane position (2,) of the spline's first knot."""
+    knot_mm: float
+    coefficients: Floats
+    """Spline coefficients, shape (rows, columns), one beyond each edge."""
+
+    @classmethod
+    def straight(cls, angle_deg: float, box_mm: Floats, *, knot_mm: float = KNOT_MM) -> Self:
+        """Straight threads: ``angle_deg`` is the normal's, ``box_mm`` (2, 2) what is covered."""
+        rad = np.deg2rad(angle_deg)
+        spans = np.ceil((box_mm[1] - box_mm[0]) / knot_mm).astype(int)
+        return cls(
+            normal=np.array([np.cos(rad), np.sin(rad)]),
+            corner_mm=np.asarray(box_mm[0], float),
+            knot_mm=knot_mm,
+            coefficients=np.zeros((spans[1] + 3, spans[0] + 3)),
+        )
+
+    def _knots(self, xy_mm: Points) -> Points:
+        return np.asarray((xy_mm - self.corner_mm) / self.knot_mm + 1)
+
+    def value(self, xy_mm: Points) -> Floats:
+        """Distance across the threads (...) at plane points (..., 2), in mm."""
+        from scipy import ndimage
+
+        at = np.moveaxis(self._knots(xy_mm)[..., ::-1], -1, 0)
+        bend = ndimage.map_coordinates(
+            self.coefficients, at, order=3, prefilter=False, mode="nearest"
+        )
+        return np.asarray(xy_mm @ self.normal + bend)
+
+    def gradient(self, xy_mm: Points, *, step_mm: float = 1.0) -> Points:
+        """Gradient (..., 2) at plane points, by central differences."""
+        xy = np.asarray(xy_mm, float)
+        dx, dy = np.array([step_mm, 0]), np.array([0, step_mm])
+        along_x = self.value(xy + dx) - self.value(xy - dx)
+        along_y = self.value(xy + dy) - self.value(xy - dy)
+        return np.stack([along_x, along_y], axis=-1) / (2 * step_mm)
+
+    def bent(self, xy_mm: Points, shift_mm: Floats, weight: Floats, *, stiffness: float) -> Self:
+        """This field plus a smooth fit to ``shift_mm`` (N,) at points (N, 2)."""
+        basis = _basis(self._knots(xy_mm), self.coefficients.shape, (0, 0))
+        change = _penalised(basis, shift_mm, weight, self.coefficients.shape, stiffness)
+        return replace(self, coefficients=self.coefficients + change)
+
+    def turned(
+        self, xy_mm: Points, tangent: Points, weight: Floats, *, stiffness: float
+    ) -> Self:
+        """This field bent until it is level along ``tangent`` (N, 2) at points (N, 2)."""
+        shape, at = self.coefficients.shape, self._knots(xy_mm)
+        basis = (
+            tangent[:, :1] * _basis(at, shape, (0, 1)) + tangent[:, 1:] * _basis(at, shape, (1, 0))
+        ) / self.knot_mm
+        slope = -np.sum(self.gradient(xy_mm) * tangent, axis=-1)
+        change = _penalised(basis, slope, weight, shape, stiffness)
+        return replace(self, coefficients=self.coefficients + change)
+
+
+def _cubic(x: Floats, derivative: int) -> Floats:
+    """Cubic B-spline at distances ``x`` from its knot, or its first derivative."""
+    a = np.abs(x)
+    if derivative:
+        inner, outer = np.sign(x) * (1.5 * a * a - 2 * a), -np.sign(x) * 0.5 * (2 - a) ** 2
+    else:
+        inner, outer = 2 / 3 - a * a + a**3 / 2, (2 - a) ** 3 / 6
+    return np.where(a < 1, inner, np.where(a < 2, outer, 0.0))
+
+
+def _basis(at: Points, shape: tuple[int, ...], derivatives: tuple[int, int]) -> Floats:
+    """Design matrix (N, rows·columns) at knot positions (N, 2), derivatives of (row, column)."""
+    rows = _cubic(at[:, 1, None] - np.arange(shape[0]), derivatives[0])
+    columns = _cubic(at[:, 0, None] - np.arange(shape[1]), derivatives[1])
+    return np.asarray((rows[:, :, None] * columns[:, None, :]).reshape(len(at), -1))
+
+
+def _penalised(
+    basis: Floats, target: Floats, weight: Floats, shape: tuple[int, ...], stiffness: float
+) -> Floats:
+    """Weighted least squares with second differences penalised, as coefficients (rows, columns)."""
+    from scipy import linalg
+
+    total = max(float(weight.sum()), 1e-12)
+    normal = (basis * weight[:, None]).T @ basis / total
+    right = basis.T @ (weight * target) / total
+    n = normal.shape[0]
+    index = np.arange(n).reshape(shape)
+    for triple in (
+        (index[:-2], index[1:-1], index[2:]),
+        (index[:, :-2], index[:, 1:-1], index[:, 2:]),
+    ):
+        before, middle, after = (part.ravel() for part in triple)
+        rough = np.zeros((len(middle), n))
+        each = np.arange(len(middle))
+        rough[each, before], rough[each, middle], rough[each, after] = 1, -2, 1
+        normal += stiffness / n * rough.T @ rough
+    normal += 1e-9 * np.trace(normal) / n * np.eye(n)
+    return np.asarray(linalg.solve(normal, right, assume_a="pos").reshape(shape))

@@ -1,0 +1,69 @@
+"""The photo in linear light, at the size the measuring works in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plaidcut.scale.plane import Points, Scale
+
+if TYPE_CHECKING:
+    from plaidcut.photo import Photo
+
+WORK_PX_PER_MM = 6.0
+"""Enough for bands of 0.6 mm: half the pixels of a close photo measure equally well
+(measured on rendered photos, ``docs/explanation/measuring.md``)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class WorkPicture:
+    """A photo in linear light, reduced by area so that yarns do not alias."""
+
+    rgb: NDArray[np.float32]
+    """Linear light 0..1, shape (height, width, 3), read-only."""
+    size_px: tuple[int, int]
+    """Width and height of the photo itself."""
+
+    def from_photo_px(self, xy_px: Points) -> Points:
+        """Pixel positions (..., 2) of the photo to those of this picture."""
+        height, width = self.rgb.shape[:2]
+        ratio = np.array([width / self.size_px[0], height / self.size_px[1]])
+        return np.asarray((xy_px + 0.5) * ratio - 0.5)
+
+    def sample(self, xy_px: Points) -> NDArray[np.float32]:
+        """Linear light (H, W, 3) at photo positions (H, W, 2); nan beyond the frame."""
+        import cv2
+
+        at = self.from_photo_px(xy_px).astype(np.float32)
+        return cv2.remap(
+            self.rgb, at, None, cv2.INTER_CUBIC, borderMode=cv2.BORDER_CONSTANT,
+            borderValue=(np.nan, np.nan, np.nan),
+        )
+
+
+@cache
+def _linear_of_srgb() -> NDArray[np.uint16]:
+    """Table of 256: 8-bit sRGB to linear light, 0..65535 (IEC 61966-2-1)."""
+    v = np.arange(256) / 255
+    linear = np.where(v <= 0.04045, v / 12.92, ((v + 0.055) / 1.055) ** 2.4)
+    return np.round(linear * 65535).astype(np.uint16)
+
+
+def work_picture(photo: Photo, scale: Scale, *, px_per_mm: float = WORK_PX_PER_MM) -> WorkPicture:
+    """Reduce a photo, in linear light, to about ``px_per_mm`` at its centre (never enlarge)."""
+    import cv2
+
+    width, height = photo.size_px
+    factor = min(1.0, px_per_mm / scale.px_per_mm)
+    target = (max(1, round(width * factor)), max(1, round(height * factor)))
+    linear = _linear_of_srgb()[photo.pixels]
+    if factor < 1.0:
+        linear = cv2.resize(linear, target, interpolation=cv2.INTER_AREA)
+    rgb = linear.astype(np.float32)
+    rgb *= np.float32(1 / 65535)
+    rgb.flags.writeable = False
+    return WorkPicture(rgb=rgb, size_px=photo.size_px)
