@@ -105,8 +105,7 @@ def _write(light: NDArray[np.float32], words: Words, px_per_mm: tuple[float, flo
     size_px = words.size_mm * px_per_mm[1] * FINER
     font: FreeTypeFont = ImageFont.truetype(font_file(bold=words.bold), size_px)
     length_px = font.getlength(words.text) / FINER
-    back = {"left": 0.0, "middle": 0.5, "right": 1.0}[words.align]
-    left = words.x_mm * px_per_mm[0] - back * length_px
+    left = words.x_mm * px_per_mm[0] - (length_px / 2 if words.align == "middle" else 0)
     baseline = words.baseline_mm * px_per_mm[1]
 
     room = int(np.ceil(words.size_mm * px_per_mm[1]))

@@ -102,7 +102,7 @@ class Words:
     baseline_mm: float
     size_mm: float
     """Font size, not the height of its letters."""
-    align: Literal["left", "middle", "right"] = "left"
+    align: Literal["left", "middle"] = "left"
     bold: bool = False
 
 
