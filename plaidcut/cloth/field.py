@@ -20,6 +20,8 @@ Floats = NDArray[np.float64]
 
 KNOT_MM = 40.0
 """Distance of the spline's knots: cloth that lies flat bends on no shorter scale."""
+THROUGH_STIFFNESS = 1e-5
+"""Barely any: the points given to :meth:`ThreadField.through` are smooth already."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -45,6 +47,15 @@ class ThreadField:
             knot_mm=knot_mm,
             coefficients=np.zeros((spans[1] + 3, spans[0] + 3)),
         )
+
+    @classmethod
+    def through(cls, xy_mm: Points, value_mm: Floats, box_mm: Floats) -> Self:
+        """Field that takes ``value_mm`` (N,) at scattered points (N, 2), as nearly as it bends."""
+        terms = np.column_stack([xy_mm, np.ones(len(xy_mm))])
+        slope_x, slope_y, _ = np.linalg.lstsq(terms, value_mm, rcond=None)[0]
+        field = cls.straight(float(np.rad2deg(np.arctan2(slope_y, slope_x))), box_mm)
+        left = value_mm - field.value(xy_mm)
+        return field.bent(xy_mm, left, np.ones(len(left)), stiffness=THROUGH_STIFFNESS)
 
     def _knots(self, xy_mm: Points) -> Points:
         return np.asarray((xy_mm - self.corner_mm) / self.knot_mm + 1)
@@ -76,13 +87,22 @@ class ThreadField:
     def turned(
         self, xy_mm: Points, tangent: Points, weight: Floats, *, stiffness: float
     ) -> Self:
-        """This field bent until it is level along ``tangent`` (N, 2) at points (N, 2)."""
+        """This field bent until it is level along ``tangent`` (N, 2) at points (N, 2).
+
+        Square to the tangent its gradient is held as it was: otherwise a field that is
+        flat everywhere would do.
+        """
         shape, at = self.coefficients.shape, self._knots(xy_mm)
-        basis = (
-            tangent[:, :1] * _basis(at, shape, (0, 1)) + tangent[:, 1:] * _basis(at, shape, (1, 0))
-        ) / self.knot_mm
-        slope = -np.sum(self.gradient(xy_mm) * tangent, axis=-1)
-        change = _penalised(basis, slope, weight, shape, stiffness)
+        along_x, along_y = _basis(at, shape, (0, 1)), _basis(at, shape, (1, 0))
+        tx, ty = tangent[:, :1], tangent[:, 1:]
+        climb = -np.sum(self.gradient(xy_mm) * tangent, axis=-1) * self.knot_mm
+        change = _penalised(
+            np.concatenate([tx * along_x + ty * along_y, -ty * along_x + tx * along_y]),
+            np.concatenate([climb, np.zeros_like(climb)]),
+            np.concatenate([weight, weight]),
+            shape,
+            stiffness,
+        )
         return replace(self, coefficients=self.coefficients + change)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -27,6 +27,17 @@ class WorkPicture:
     """Linear light 0..1, shape (height, width, 3), read-only."""
     size_px: tuple[int, int]
     """Width and height of the photo itself."""
+
+    @property
+    def factor(self) -> float:
+        """Size of this picture as a share of the photo's, at most 1."""
+        return self.rgb.shape[1] / self.size_px[0]
+
+    def blurred(self, std_px: float) -> WorkPicture:
+        """The same picture with a Gaussian blur of ``std_px`` of its own pixels."""
+        import cv2
+
+        return replace(self, rgb=cv2.GaussianBlur(self.rgb, (0, 0), std_px))
 
     def from_photo_px(self, xy_px: Points) -> Points:
         """Pixel positions (..., 2) of the photo to those of this picture."""

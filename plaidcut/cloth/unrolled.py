@@ -8,10 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.cloth.field import Floats, ThreadField
-from plaidcut.scale.plane import Points
+from plaidcut.cloth.light import WorkPicture
+from plaidcut.cloth.view import PlaneView
+from plaidcut.scale.plane import Points, Scale
 
 MESH_MM = 4.0
-"""Mesh on which the two fields are inverted; between its points the map is cubic."""
+"""Mesh on which the two fields are inverted; between its points the map is linear."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -46,7 +48,9 @@ def thread_grid(
     at_u = (np.arange(counts[0]) / mesh).astype(np.float32)
     at_v = (np.arange(counts[1]) / mesh).astype(np.float32)
     at = np.stack(np.meshgrid(at_u, at_v), axis=-1)
-    fine = cv2.remap(xy.astype(np.float32), at, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    fine = cv2.remap(
+        xy.astype(np.float32), at, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+    )
     return ThreadGrid(u_mm=u, v_mm=v, xy_mm=fine)
 
 
@@ -58,3 +62,43 @@ def invert(up: ThreadField, across: ThreadField, uv_mm: Points, *, rounds: int =
         miss = uv_mm - np.stack([up.value(xy), across.value(xy)], axis=-1)
         xy = xy + miss @ inverse.T
     return np.asarray(xy)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Unrolled:
+    """What the photo shows on a thread grid."""
+
+    grid: ThreadGrid
+    rgb: NDArray[np.float32]
+    """Linear light (H, W, 3), 0 where not valid."""
+    valid: NDArray[np.bool_]
+    """Where there is cloth to be measured (H, W)."""
+
+    def turned(self) -> Unrolled:
+        """Rows and columns exchanged, so that one routine serves both systems."""
+        grid = ThreadGrid(
+            u_mm=self.grid.v_mm, v_mm=self.grid.u_mm, xy_mm=self.grid.xy_mm.transpose(1, 0, 2)
+        )
+        return Unrolled(grid=grid, rgb=self.rgb.transpose(1, 0, 2), valid=self.valid.T)
+
+
+def unroll(
+    picture: WorkPicture,
+    scale: Scale,
+    view: PlaneView,
+    cloth: NDArray[np.bool_],
+    fields: tuple[ThreadField, ThreadField],
+    *,
+    step_mm: float,
+) -> Unrolled:
+    """Sample the photo along its threads over all that ``cloth`` (H, W of the view) marks."""
+    up, across = fields
+    rows, columns = np.nonzero(cloth[::4, ::4])
+    marked = view.to_mm(4.0 * np.stack([columns, rows], axis=-1))
+    uv = np.stack([up.value(marked), across.value(marked)], axis=-1)
+    box = np.array([uv.min(axis=0), uv.max(axis=0)])
+    grid = thread_grid(up, across, box, step_mm=step_mm)
+    rgb = picture.sample(scale.to_px(grid.xy_mm))
+    valid = view.look_up(cloth, grid.xy_mm) & np.isfinite(rgb[..., 0])
+    rgb[~valid] = 0
+    return Unrolled(grid=grid, rgb=rgb, valid=valid)

@@ -1,0 +1,65 @@
+"""One thread system's colours along a line across its threads."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+LEAST_SEEN_MM = 12.0
+"""A thread seen along less than this says too little of its colour."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Profile:
+    """A system's share of the light, evenly sampled across its threads."""
+
+    start_mm: float
+    step_mm: float
+    share: Floats
+    """Linear light (N, 3): half the yarn's colour, up to one offset."""
+    crossing: Floats
+    """Share (3,) of a dark crossing: with it the stripes are seen at their clearest."""
+    seen: NDArray[np.bool_]
+    """Where the share is known (N,)."""
+
+    @property
+    def position_mm(self) -> Floats:
+        """Where the samples lie, (N,)."""
+        return self.start_mm + self.step_mm * np.arange(len(self.share))
+
+    @property
+    def lab(self) -> Floats:
+        """CIE L*a*b* (N, 3) of the stripes as they look over a dark crossing."""
+        return lab_of(self.share + self.crossing)
+
+
+def lab_of(linear: Floats) -> Floats:
+    """CIE L*a*b* (..., 3), D65, of linear sRGB light (..., 3)."""
+    import cv2
+
+    flat = np.clip(linear, 0, 1).reshape(1, -1, 3).astype(np.float32)
+    return np.asarray(cv2.cvtColor(flat, cv2.COLOR_LRGB2Lab).reshape(linear.shape), float)
+
+
+def profile_of(
+    share: Floats, other: Floats, seen_mm: Floats, other_seen_mm: Floats, *, start_mm: float,
+    step_mm: float,
+) -> Profile:
+    """Profile of one system from its share and the other's."""
+    rows = other[other_seen_mm >= LEAST_SEEN_MM]
+    brightness = rows.sum(axis=1)
+    dark = rows[brightness <= np.quantile(brightness, 0.25)].mean(axis=0)
+    seen = seen_mm >= LEAST_SEEN_MM
+    # the shares' own offset is open: keep the darkest stripe over a dark crossing above black
+    floor = np.quantile(share[seen], 0.01, axis=0) + dark
+    return Profile(
+        start_mm=start_mm,
+        step_mm=step_mm,
+        share=share,
+        crossing=dark - np.minimum(floor - 0.002, 0),
+        seen=seen,
+    )

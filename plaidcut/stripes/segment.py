@@ -1,0 +1,198 @@
+"""Cutting a profile into bands: where colour steps, and how exactly that is known.
+
+A blurred step has its steepest place where the edge is, so edges start as peaks of
+the colour gradient (one a step, where change points would find a stair). All edges
+are then fitted together, in linear light where blur is linear, as a piecewise
+constant signal seen through one Gaussian blur; edges with too little contrast, or
+too close for the narrowest band asked for, are taken out again, weakest first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plaidcut.cloth.weave import DARKEST, LUMINANCE
+from plaidcut.stripes.profile import Floats, lab_of
+
+LEAST_CONTRAST = 2.5
+"""CIE L*a*b* difference (over a dark crossing) under which two bands are one."""
+NOISE_FACTOR = 4.0
+"""An edge must step by this many standard deviations of the bands' means."""
+SHADOW_SHARE = 0.06
+"""A step must have this share of a bold one within reach: unevenness grows with contrast."""
+SHADOW_REACH_MM = 2.0
+SMOOTH_SHARE = 0.22
+"""Smoothing before the gradient, as a share of the narrowest band of interest."""
+NARROW_MARGIN = 0.7
+"""A band may measure this share of the narrowest one before it is taken out: measuring
+scatters, and a band of just the least width must not be lost."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Signal:
+    """What is cut into bands: one repeat (``circular``) or all that was seen."""
+
+    step_mm: float
+    share: Floats
+    """Linear light (N, 3)."""
+    crossing: Floats
+    """Share (3,) of a dark crossing."""
+    noise: Floats
+    """Standard deviation of a sample's L*a*b*, (N,)."""
+    circular: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Cuts:
+    """Edges of a signal, and the level between them."""
+
+    edges_mm: Floats
+    """Positions (E,), increasing; from the first sample."""
+    levels: Floats
+    """Linear light (bands, 3); circular: E bands, band k from edge k to the next; else E + 1."""
+    blur_mm: float
+    """Standard deviation of the blur at the edges."""
+    edge_std_mm: Floats
+    """Standard uncertainty (E,) of the edges from the noise alone."""
+
+
+def cut_into_bands(signal: Signal, *, narrowest_mm: float) -> Cuts:
+    """Find the bands of a signal, none narrower than ``narrowest_mm``."""
+    edges = _gradient_peaks(signal, narrowest_mm)
+    blur = max(0.25, SMOOTH_SHARE * narrowest_mm)
+    while len(edges) > (1 if signal.circular else 0):
+        edges, levels, blur, std = _fit(signal, edges, blur)
+        weakest = _weakest(signal, edges, levels, narrowest_mm)
+        if weakest is None:
+            return Cuts(edges_mm=edges, levels=levels, blur_mm=blur, edge_std_mm=std)
+        edges = np.delete(edges, weakest)
+    return Cuts(
+        edges_mm=np.empty(0),
+        levels=np.median(signal.share, axis=0, keepdims=True),
+        blur_mm=blur,
+        edge_std_mm=np.empty(0),
+    )
+
+
+def _gradient_peaks(signal: Signal, narrowest_mm: float) -> Floats:
+    from scipy import ndimage, signal as scipy_signal
+
+    sigma_mm = SMOOTH_SHARE * narrowest_mm
+    mode = "wrap" if signal.circular else "nearest"
+    lab = lab_of(signal.share + signal.crossing)
+    slope = ndimage.gaussian_filter1d(lab, sigma_mm / signal.step_mm, axis=0, order=1, mode=mode)
+    steep = np.linalg.norm(slope, axis=1) / signal.step_mm
+    # a step of contrast c through the smoothing alone has the slope c / (sigma·sqrt(2π)); real
+    # blur adds to it, so half of that is asked for here and the fit decides
+    least = 0.5 * LEAST_CONTRAST / (np.sqrt(2 * np.pi) * np.hypot(sigma_mm, 0.3))
+    apart = max(1, round(NARROW_MARGIN * narrowest_mm / signal.step_mm / 2))
+    count = len(steep)
+    around = np.concatenate([steep, steep, steep]) if signal.circular else steep
+    peaks, _ = scipy_signal.find_peaks(around, height=least, distance=apart)
+    if signal.circular:
+        peaks = peaks[(peaks >= count) & (peaks < 2 * count)] - count
+    return np.asarray(peaks * signal.step_mm)
+
+
+def _fit(
+    signal: Signal, edges: Floats, blur: float, *, rounds: int = 6
+) -> tuple[Floats, Floats, float, Floats]:
+    """Edges, levels and blur together, by Gauss-Newton with the levels solved exactly."""
+    bright = np.maximum((signal.share + signal.crossing) @ LUMINANCE, 0) + 2 * DARKEST
+    weight = 1 / bright ** (2 / 3)  # a perceptual scale is about the cube root of light
+    length = len(signal.share) * signal.step_mm
+    levels = np.empty((0, 3))
+    gap = 0.3 * max(blur, signal.step_mm)
+    for _ in range(rounds):
+        design = _bands_seen(signal, edges, blur)
+        levels, *_ = np.linalg.lstsq(design * weight[:, None], signal.share * weight[:, None], rcond=None)
+        left = (signal.share - design @ levels) * weight[:, None]
+        moves = _move_columns(signal, edges, levels, blur) * weight[:, None, None]
+        wider = (_bands_seen(signal, edges, 1.05 * blur) - design) @ levels / (0.05 * blur)
+        columns = np.concatenate([moves, (wider * weight[:, None])[:, None]], axis=1)
+        matrix = columns.transpose(0, 2, 1).reshape(-1, columns.shape[1])
+        normal = matrix.T @ matrix
+        ridge = 1e-4 * np.trace(normal) / len(normal)
+        change = np.linalg.solve(normal + ridge * np.eye(len(normal)), matrix.T @ left.ravel())
+        limit = 0.5 * np.diff(edges, append=edges[0] + length).min() if len(edges) > 1 else 0.3
+        edges = edges + np.clip(change[:-1], -min(0.3, limit), min(0.3, limit))
+        if not signal.circular:
+            edges = np.clip(edges, gap, length - gap)
+        blur = float(np.clip(blur + np.clip(change[-1], -0.1, 0.1), 0.1, 1.5))
+        edges = np.sort(edges % length if signal.circular else edges)
+    variance = float((left**2).sum()) / max(1, left.size - 4 * len(edges))
+    # samples closer than a yarn share its unevenness
+    independent = max(1.0, 0.7 / signal.step_mm)
+    std = np.sqrt(np.diag(np.linalg.inv(normal + ridge * np.eye(len(normal))))[:-1] * variance * independent)
+    return edges, levels, blur, std
+
+
+def _step(x: Floats, blur: float) -> Floats:
+    from scipy.special import ndtr
+
+    return np.asarray(ndtr(x / blur))
+
+
+def _bands_seen(signal: Signal, edges: Floats, blur: float) -> Floats:
+    """Share of each band in each sample, (N, bands), through the blur."""
+    at = np.arange(len(signal.share)) * signal.step_mm
+    length = len(at) * signal.step_mm
+    if not signal.circular:
+        rises = [np.ones(len(at)), *(_step(at - e, blur) for e in edges), np.zeros(len(at))]
+        return np.stack([a - b for a, b in zip(rises[:-1], rises[1:], strict=True)], axis=1)
+    wrapped = np.concatenate([edges, edges + length])
+    turns = np.array([-length, 0.0, length])
+    bands = []
+    for k in range(len(edges)):
+        first, last = wrapped[k], wrapped[k + 1]
+        seen = sum(_step(at - first - t, blur) - _step(at - last - t, blur) for t in turns)
+        bands.append(seen)
+    return np.stack(bands, axis=1)
+
+
+def _move_columns(signal: Signal, edges: Floats, levels: Floats, blur: float) -> Floats:
+    """Change of each sample (N, E, 3) as each edge moves by 1 mm."""
+    at = np.arange(len(signal.share)) * signal.step_mm
+    length = len(at) * signal.step_mm
+    away = at[:, None] - edges[None]
+    if signal.circular:
+        away = (away + length / 2) % length - length / 2
+        jump = np.roll(levels, 1, axis=0) - levels
+    else:
+        jump = levels[:-1] - levels[1:]
+    bell = np.exp(-0.5 * (away / blur) ** 2) / (blur * np.sqrt(2 * np.pi))
+    return np.asarray(bell[:, :, None] * jump[None])
+
+
+def _weakest(signal: Signal, edges: Floats, levels: Floats, narrowest_mm: float) -> int | None:
+    """Index of the edge to take out, or None when all may stay."""
+    lab = lab_of(levels + signal.crossing)
+    length = len(signal.share) * signal.step_mm
+    if signal.circular:
+        contrast = np.linalg.norm(lab - np.roll(lab, 1, axis=0), axis=1)
+        widths = np.diff(edges, append=edges[0] + length)
+        beside = np.minimum(widths, np.roll(widths, 1))
+    else:
+        contrast = np.linalg.norm(np.diff(lab, axis=0), axis=1)
+        widths = np.diff(np.concatenate([[0.0], edges, [length]]))
+        beside = np.minimum(widths[:-1], widths[1:])
+    index = np.minimum((edges / signal.step_mm).astype(int), len(signal.noise) - 1)
+    yarns = np.maximum(beside / 0.7, 0.5)
+    needed = np.maximum(LEAST_CONTRAST, NOISE_FACTOR * signal.noise[index] / np.sqrt(yarns))
+    apart = np.abs(edges[:, None] - edges[None])
+    if signal.circular:
+        apart = np.minimum(apart, length - apart)
+    near = (apart < SHADOW_REACH_MM) & (apart > 0)
+    neighbour = np.where(near, contrast[None], 0).max(axis=1, initial=0)
+    strength = contrast / np.maximum(needed, SHADOW_SHARE * neighbour)
+    if strength.min() < 1:
+        return int(strength.argmin())
+    whole = widths if signal.circular else widths[1:-1]
+    if len(whole) and whole.min() < NARROW_MARGIN * narrowest_mm:
+        band = int(whole.argmin())
+        pair = (band, (band + 1) % len(edges))
+        return int(min(pair, key=lambda e: contrast[e]))
+    return None
