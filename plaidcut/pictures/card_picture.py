@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from plaidcut.errors import UsageError
 from plaidcut.scale.card_layout import MM_PER_INCH, Box, CardSize, Words, card_layout
+from plaidcut.srgb import light_table, srgb_of_light
 
 if TYPE_CHECKING:
     from PIL.ImageFont import FreeTypeFont
@@ -57,7 +58,7 @@ def card_picture(size: CardSize, *, dpi: int = 600) -> NDArray[np.uint8]:
         _darken(light, box, px_per_mm)
     for words in layout.words:
         _write(light, words, px_per_mm)
-    tone = np.rint(255 * _srgb_of_light(light)).astype(np.uint8)
+    tone = np.rint(255 * srgb_of_light(light)).astype(np.uint8)
     return np.repeat(tone[:, :, np.newaxis], 3, axis=2)
 
 
@@ -87,7 +88,7 @@ def _darken(light: NDArray[np.float32], box: Box, px_per_mm: tuple[float, float]
     height_px, width_px = light.shape
     columns, x_share = _shares(box.x_mm * px_per_mm[0], box.width_mm * px_per_mm[0], width_px)
     rows, y_share = _shares(box.y_mm * px_per_mm[1], box.height_mm * px_per_mm[1], height_px)
-    lost = 1 - _light_of_srgb(box.tone / 255)
+    lost = 1 - light_table()[box.tone]
     light[rows, columns] -= (lost * np.outer(y_share, x_share)).astype(np.float32)
 
 
@@ -118,14 +119,3 @@ def _write(light: NDArray[np.float32], words: Words, px_per_mm: tuple[float, flo
     share = fine.reshape(high, FINER, wide, FINER).mean(axis=(1, 3))
     region = light[y0 : y0 + high, x0 : x0 + wide]
     region *= 1 - share[: region.shape[0], : region.shape[1]]
-
-
-def _light_of_srgb(tone: float) -> float:
-    """Linear light of an sRGB value, both 0..1 (IEC 61966-2-1)."""
-    return tone / 12.92 if tone <= 0.04045 else float(((tone + 0.055) / 1.055) ** 2.4)
-
-
-def _srgb_of_light(light: NDArray[np.float32]) -> NDArray[np.float32]:
-    """SRGB values of linear light, both 0..1 (IEC 61966-2-1)."""
-    light = np.clip(light, 0, 1)
-    return np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)

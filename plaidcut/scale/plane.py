@@ -8,13 +8,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
-from typing import Self
+from typing import Final, Self
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 Points = NDArray[np.float64]
 """Points of shape (..., 2), x before y."""
+
+LENS_STD: Final = 0.012
+"""Standard uncertainty of an unknown phone lens's radial coefficient (from memory, no source)."""
 
 
 class Method(StrEnum):
@@ -87,6 +90,8 @@ class Scale:
     """Standard uncertainty of one anchor's coordinate, in pixels."""
     white: tuple[float, float, float] | None = None
     """Linear-light RGB (0..1) of the mark's white where it lies; None without one."""
+    mark_blur_px: float | None = None
+    """Standard deviation of the blur of the mark's own edges; None where it wasn't measured."""
 
     def to_px(self, xy_mm: ArrayLike) -> Points:
         """Plane millimetres (..., 2) to pixels of the photo (..., 2)."""
@@ -126,6 +131,25 @@ class Scale:
             return replace(self, lens=lens)
         plane_to_px = fit_homography(self.anchors_mm, lens.undistort(self.anchors_px))
         return replace(self, lens=lens, plane_to_px=plane_to_px)
+
+    def anchors_relative_std_at(self, xy_px: ArrayLike) -> NDArray[np.float64]:
+        """Relative standard uncertainty of the scale at pixels (..., 2) that the anchors leave.
+
+        ``anchor_std_px`` carried through the fit, one coordinate nudged after the other: least
+        amid the anchors, growing away from them. Zero where there are too few for a fit.
+        """
+        xy = np.asarray(xy_px, float)
+        variance = np.zeros(xy.shape[:-1])
+        if len(self.anchors_mm) < 4:
+            return variance
+        nudge_px = 0.1
+        here = np.log(self.with_lens(self.lens.k1).px_per_mm_at(xy))
+        for index in np.ndindex(self.anchors_px.shape):
+            nudged = self.anchors_px.copy()
+            nudged[index] += nudge_px
+            moved = replace(self, anchors_px=nudged).with_lens(self.lens.k1)
+            variance += ((np.log(moved.px_per_mm_at(xy)) - here) / nudge_px) ** 2
+        return np.asarray(self.anchor_std_px * np.sqrt(variance))
 
 
 def apply_homography(matrix: NDArray[np.float64], xy: ArrayLike) -> Points:
