@@ -1,0 +1,250 @@
+"""Lengths in and out: what people type and read, millimetres inside.
+
+People write inches as a ruler shows them (``3 1/2 in``, ``7/32"``, ``3½″``) or
+in decimals, and millimetres. A bare number is refused, because nobody can know
+which of the two was meant.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from decimal import ROUND_HALF_EVEN, Decimal
+from enum import StrEnum
+from fractions import Fraction
+from typing import Final
+
+from plaidcut.errors import BadLength, UsageError
+
+MM_PER_INCH: Final = 25.4
+"""Millimetres per inch, exact (international yard and pound agreement, 1959)."""
+
+RULER_DENOMINATOR: Final = 32
+"""Finest graduation that inches are shown in: the trade counts its cuts in 32nds (A01)."""
+
+MOST_MM: Final = 100_000.0
+"""Longest length that is taken for one: 100 m, more than any bolt of cloth."""
+
+_MM_PER_UNIT: Final = {
+    "in": Fraction(254, 10),
+    "ft": Fraction(3048, 10),
+    "yd": Fraction(9144, 10),
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "m": Fraction(1000),
+}
+
+_SPELLINGS: Final = {
+    "in": ("in", "inch", "inches", '"', "″", "”", "''", "′′", "’’"),
+    "ft": ("ft", "foot", "feet", "'", "′", "’"),
+    "yd": ("yd", "yds", "yard", "yards"),
+    "mm": ("mm", "millimetre", "millimetres", "millimeter", "millimeters"),
+    "cm": ("cm", "centimetre", "centimetres", "centimeter", "centimeters"),
+    "m": ("m", "metre", "metres", "meter", "meters"),
+}
+
+_UNIT_OF: Final = {spelling: unit for unit, those in _SPELLINGS.items() for spelling in those}
+
+_VULGAR: Final = {
+    "½": "1/2",
+    "⅓": "1/3",
+    "⅔": "2/3",
+    "¼": "1/4",
+    "¾": "3/4",
+    "⅛": "1/8",
+    "⅜": "3/8",
+    "⅝": "5/8",
+    "⅞": "7/8",
+}
+
+_NUMBER: Final = re.compile(
+    r"""(?P<sign>[-+−])? \s*
+        (?: (?: (?P<whole>\d+) (?: \s+ | \s*-\s* ) )? (?P<over>\d+) \s*/\s* (?P<under>\d+)
+          | (?P<decimal> \d+ (?:[.,]\d*)? | [.,]\d+ ) )
+        \s* (?P<unit>\D*)""",
+    re.VERBOSE | re.ASCII,
+)
+
+_TIMES: Final = re.compile(r"\s*(?:[x×*]|(?<![a-z])by(?![a-z]))\s*", re.IGNORECASE)
+
+
+class Units(StrEnum):
+    """The unit that lengths are shown in."""
+
+    IN = "in"
+    MM = "mm"
+
+
+def parse_length(text: str, *, zero: bool = False) -> float:
+    """Read a length that somebody typed, in millimetres.
+
+    Parameters
+    ----------
+    text
+        A number with its unit: inches (a fraction, a mixed number or a decimal), feet,
+        yards, millimetres, centimetres or metres. A decimal comma is understood.
+    zero
+        Whether a length of nothing is sensible here.
+
+    Raises
+    ------
+    BadLength
+        If there is no unit, or no length can be read, or it is negative, nothing or
+        longer than `MOST_MM`.
+
+    Examples
+    --------
+    >>> parse_length("1/4 in")
+    6.35
+    >>> parse_length('3-1/2"')
+    88.9
+    """
+    shown = text.strip()
+    match = _NUMBER.fullmatch(_plain(shown))
+    if match is None:
+        msg = f'"{shown}" is not a length.'
+        raise BadLength(msg)
+    number = _number(match, shown)
+    unit = match["unit"].strip().removesuffix(".").lower()
+    if not unit:
+        msg = f'"{shown}" has no unit: inches or millimetres?'
+        raise BadLength(msg, hint=f'Write "{shown} in" or "{shown} mm".')
+    if unit not in _UNIT_OF:
+        msg = f'"{unit}" in "{shown}" is not a unit of length.'
+        raise BadLength(msg)
+    length_mm = float(number * _MM_PER_UNIT[_UNIT_OF[unit]])
+    if match["sign"] in ("-", "−") or (number == 0 and not zero):
+        msg = f'"{shown}" is not more than nothing.'
+        raise BadLength(msg, hint="Give a length above zero.")
+    if length_mm > MOST_MM:
+        msg = f'"{shown}" is longer than {MOST_MM / 1000:g} m.'
+        raise BadLength(msg, hint="Check the number and its unit.")
+    return length_mm
+
+
+def parse_size(text: str) -> tuple[float, float]:
+    """Read the two sides of a rectangle, in millimetres, in the order they were typed.
+
+    Raises
+    ------
+    BadLength
+        If it isn't two lengths with an x between them.
+
+    Examples
+    --------
+    >>> parse_size("6 in x 4 in")
+    (152.4, 101.6)
+    >>> parse_size("20 x 14 in")
+    (508.0, 355.6)
+    """
+    sides = _TIMES.split(text.strip())
+    if len(sides) != 2 or not all(sides):
+        msg = f'"{text.strip()}" is not a size.'
+        raise BadLength(msg, hint='Write both sides: "6 in x 4 in" or "20 x 14 in".')
+    first, second = (_NUMBER.fullmatch(_plain(side)) for side in sides)
+    if first and second and not first["unit"]:
+        sides[0] += second["unit"]
+    return parse_length(sides[0]), parse_length(sides[1])
+
+
+def parse_numbers_px(text: str, count: int, *, example: str) -> tuple[float, ...]:
+    """Read pixel coordinates separated by commas.
+
+    Parameters
+    ----------
+    text
+        What was typed: ``120,340``.
+    count
+        How many numbers there must be.
+    example
+        What it should look like, for the error.
+
+    Raises
+    ------
+    UsageError
+        If these aren't that many finite numbers.
+    """
+    try:
+        numbers = tuple(float(part) for part in text.split(","))
+    except ValueError:
+        numbers = ()
+    if len(numbers) != count or not all(map(math.isfinite, numbers)):
+        msg = f'"{text}" is not {count} pixel coordinates separated by commas.'
+        raise UsageError(msg, hint=f"Write them like {example}, without spaces.")
+    return numbers
+
+
+def format_length(length_mm: float, units: Units) -> str:
+    """Write an exact length for people: ``1/4 in``, ``6.35 mm``.
+
+    Inches that are a whole number of 32nds are written as a ruler shows them, others to
+    the thousandth; millimetres to the hundredth, without needless noughts.
+    """
+    if units is Units.MM:
+        return f"{_trimmed(length_mm, 2)} mm"
+    inches = length_mm / MM_PER_INCH
+    nearest = Fraction(round(inches * RULER_DENOMINATOR), RULER_DENOMINATOR)
+    if nearest and abs(inches - nearest) < 0.5e-3:
+        return f"{_mixed(nearest)} in"
+    return f"{_trimmed(inches, 3)} in"
+
+
+def ruler_inches(length_mm: float, *, denominator: int = RULER_DENOMINATOR) -> str:
+    """Write the graduation of an inch ruler nearest to a length, without the unit: ``7/32``."""
+    return _mixed(Fraction(round(length_mm / MM_PER_INCH * denominator), denominator))
+
+
+def format_measured(length_mm: float, std_mm: float | None, units: Units) -> str:
+    """Write a measured length with its standard uncertainty: ``12.70 ± 0.11 mm``.
+
+    Notes
+    -----
+    Digits by the rule of the Particle Data Group's review: of the uncertainty's first
+    three digits, 100-354 are rounded to two, 355-949 to one and 950-999 to 1000, of which
+    two are kept; the value has as many decimals as its uncertainty.
+    """
+    per_unit = MM_PER_INCH if units is Units.IN else 1.0
+    if not std_mm:
+        return format_length(length_mm, units)
+    std = Decimal(repr(std_mm / per_unit))
+    leading = int(std.scaleb(2 - std.adjusted()).to_integral_value(ROUND_HALF_EVEN))
+    digits = 1 if 355 <= leading < 950 else 2
+    last = std.adjusted() - digits + 1 + (leading >= 950)
+    place = Decimal(1).scaleb(last)
+    value = Decimal(repr(length_mm / per_unit)).quantize(place, ROUND_HALF_EVEN)
+    return f"{value:f} ± {std.quantize(place, ROUND_HALF_EVEN):f} {units.value}"
+
+
+def _plain(text: str) -> str:
+    """Typed fractions in ASCII: ``3½`` becomes ``3 1/2``."""
+    for sign, plain in _VULGAR.items():
+        text = text.replace(sign, f" {plain}")
+    return text.replace("⁄", "/").strip()
+
+
+def _number(match: re.Match[str], shown: str) -> Fraction:
+    """The number of a length, without its sign."""
+    if match["decimal"] is not None:
+        if re.search(r",\d{3}$", match["decimal"]):
+            msg = f'The comma in "{shown}" may stand for thousands or for decimals.'
+            raise BadLength(msg, hint="Write decimals with a point, and thousands with nothing.")
+        return Fraction(match["decimal"].replace(",", ".").rstrip(".") or "0")
+    over, under = int(match["over"]), int(match["under"])
+    if under == 0 or (match["whole"] is not None and over >= under):
+        msg = f'"{match["over"]}/{match["under"]}" in "{shown}" is not a fraction of a ruler.'
+        raise BadLength(msg)
+    return int(match["whole"] or 0) + Fraction(over, under)
+
+
+def _mixed(number: Fraction) -> str:
+    """Write a fraction as a ruler is read: ``3 1/2``."""
+    whole, part = divmod(number, 1)
+    if not part:
+        return str(whole)
+    return f"{whole} {part}" if whole else str(part)
+
+
+def _trimmed(value: float, places: int) -> str:
+    """Write a decimal without the noughts at its end."""
+    text = f"{value:.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
