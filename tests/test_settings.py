@@ -65,7 +65,7 @@ def test_the_numbering_decides_what_a_cut_is():
         ('cuts = "stepped"', ["cuts: it must be a table"]),
         ('[cuts.widths]\n9 = "9 in"', ["cuts.widths.9: ", "no width for a strip"]),
         ('[cuts]\nnumbering = "old"', ["cuts.numbering: "]),
-        ('units = "in"\nunits = "mm"', ["not valid TOML", "line 2"]),
+        ('units = "in"\nwander = \n', ["not valid TOML", "line 2"]),
     ],
 )
 def test_bad_content_is_named_exactly(text, names):
