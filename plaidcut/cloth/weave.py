@@ -23,6 +23,8 @@ LUMINANCE = np.array([0.2126, 0.7152, 0.0722], np.float32)
 BLOCK_MM = 1.0
 LIGHT_SMOOTH_MM = 15.0
 """Light changes on no shorter scale, but for the edges of cast shadows."""
+TWILL_MM = 2.5
+"""Twill lines come again after about this much (four yarns)."""
 DARKEST = 0.01
 """Linear light under which noise no longer falls with brightness."""
 
@@ -123,12 +125,20 @@ def _fine_share(
     cloth: Unrolled, light: NDArray[np.float32], across: Floats, block: int
 ) -> Floats:
     """Share of every single column, the rows taken in blocks whose own share is known."""
+    from scipy import ndimage
+
     shown, weight = _blocks(cloth.rgb, cloth.valid, block, 1)
     lit = np.repeat(light, block, axis=1)[:, : shown.shape[1]]
     left = shown / lit[..., None] - across[:, None]
     coarse = _weighted_mean(left, weight, 0)
-    trust = _trust(shown / lit[..., None], coarse[None] + across[:, None], weight)
-    return _weighted_mean(left, weight * trust, 0)
+    model = coarse[None] + across[:, None]
+    trust = weight * _trust(shown / lit[..., None], model, weight)
+    # where few threads of a strong colour cross, single ups and downs of the weave show:
+    # rows that fit badly say less, changing smoothly so that twill lines cancel
+    away = ((shown / lit[..., None] - model) @ LUMINANCE) ** 2
+    row = (away * trust).sum(axis=1) / np.maximum(trust.sum(axis=1), 1e-9)
+    row = ndimage.gaussian_filter1d(row, TWILL_MM / BLOCK_MM)
+    return _weighted_mean(left, weight / (row[:, None] + np.quantile(row, 0.1)), 0)
 
 
 def _smooth_trend(luminance: NDArray[np.float32], weight: NDArray[np.float32]) -> NDArray[np.float32]:

@@ -142,7 +142,7 @@ def _px_jacobian(xy_mm: Points, step: float) -> Floats:
 def _huber(value: Floats, limit: float = 1.0) -> Floats:
     """Square roots of Huber's loss, signed: what lies far out pulls no harder."""
     size = np.abs(value)
-    return np.where(size <= limit, value, np.sign(value) * np.sqrt(2 * limit * size - limit**2))
+    return np.where(size <= limit, value, np.sign(value) * np.sqrt(np.maximum(2 * limit * size - limit**2, 0)))
 
 
 def _cell(xy_mm: Points) -> float:

@@ -10,7 +10,9 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 
 LEAST_SEEN_MM = 12.0
-"""A thread seen along less than this says too little of its colour."""
+"""A thread seen along less than this says too little of its colour ..."""
+LEAST_SEEN_SHARE = 0.15
+"""... and so does one seen along less than this share of what the best are."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -50,10 +52,10 @@ def profile_of(
     step_mm: float,
 ) -> Profile:
     """Profile of one system from its share and the other's."""
-    rows = other[other_seen_mm >= LEAST_SEEN_MM]
+    rows = other[_seen(other_seen_mm)]
     brightness = rows.sum(axis=1)
     dark = rows[brightness <= np.quantile(brightness, 0.25)].mean(axis=0)
-    seen = seen_mm >= LEAST_SEEN_MM
+    seen = _seen(seen_mm)
     # the shares' own offset is open: keep the darkest stripe over a dark crossing above black
     floor = np.quantile(share[seen], 0.01, axis=0) + dark
     return Profile(
@@ -63,3 +65,7 @@ def profile_of(
         crossing=dark - np.minimum(floor - 0.002, 0),
         seen=seen,
     )
+
+
+def _seen(along_mm: Floats) -> NDArray[np.bool_]:
+    return along_mm >= max(LEAST_SEEN_MM, LEAST_SEEN_SHARE * float(along_mm.max()))

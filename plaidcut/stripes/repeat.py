@@ -216,22 +216,30 @@ def _fits(profile: Profile, folded: Folded) -> bool:
 
 
 def _is_part(profile: Profile, folded: Folded) -> bool:
-    """Whether a double or triple repeat would show parts that differ in colour."""
+    """Whether a double or triple repeat would show parts that differ in colour.
+
+    The parts must differ by :data:`LEAST_DIFFERENCE` and by three times what one
+    part differs from its own recurrences, over a stretch that could be a band.
+    """
     from scipy import ndimage
 
     at = profile.position_mm[profile.seen]
-    lab = profile.lab[profile.seen]
+    lab = ndimage.gaussian_filter1d(profile.lab, 0.4 / profile.step_mm, axis=0)[profile.seen]
     bins = len(folded.share)
     for times in (2, 3):
         if folded.repeat_mm * times > 0.9 * (at[-1] - at[0]):
             continue
         phase = folded.phase_mm(at) / folded.step_mm
         long, weight = _fold_mean(phase, lab, bins * times)
-        smooth = ndimage.gaussian_filter1d(long, 0.4 / folded.step_mm, axis=0, mode="wrap")
-        known = (weight > 0.3).reshape(times, bins).all(axis=0)
-        parts = smooth.reshape(times, bins, 3)
+        square, _ = _fold_mean(
+            phase, ((lab - _periodic(long, phase)) ** 2).sum(axis=1, keepdims=True), bins * times
+        )
+        per_repeat = folded.step_mm / profile.step_mm
+        known = (weight > 0.3 * per_repeat).reshape(times, bins).all(axis=0)
+        parts = long.reshape(times, bins, 3)
         apart = np.linalg.norm(parts - parts.mean(axis=0), axis=2).max(axis=0)
-        if _longest_run(known & (apart > LEAST_DIFFERENCE)) * folded.step_mm > 0.8:
+        own = np.sqrt(square).reshape(times, bins).max(axis=0)
+        if _longest_run(known & (apart > LEAST_DIFFERENCE) & (apart > 3 * own)) * folded.step_mm > 0.8:
             return True
     return False
 

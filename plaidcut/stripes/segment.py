@@ -17,13 +17,16 @@ from numpy.typing import NDArray
 from plaidcut.cloth.weave import DARKEST, LUMINANCE
 from plaidcut.stripes.profile import Floats, lab_of
 
-LEAST_CONTRAST = 2.5
+LEAST_CONTRAST = 4.0
 """CIE L*a*b* difference (over a dark crossing) under which two bands are one."""
 NOISE_FACTOR = 4.0
 """An edge must step by this many standard deviations of the bands' means."""
 SHADOW_SHARE = 0.06
 """A step must have this share of a bold one within reach: unevenness grows with contrast."""
 SHADOW_REACH_MM = 2.0
+YARN_MM = 0.7
+"""Pitch of usual wool yarn: samples within one yarn share its unevenness."""
+RIPPLE_MM = 8.0
 SMOOTH_SHARE = 0.22
 """Smoothing before the gradient, as a share of the narrowest band of interest."""
 NARROW_MARGIN = 0.7
@@ -64,9 +67,13 @@ def cut_into_bands(signal: Signal, *, narrowest_mm: float) -> Cuts:
     edges = _gradient_peaks(signal, narrowest_mm)
     blur = max(0.25, SMOOTH_SHARE * narrowest_mm)
     while len(edges) > (1 if signal.circular else 0):
-        edges, levels, blur, std = _fit(signal, edges, blur)
-        weakest = _weakest(signal, edges, levels, narrowest_mm)
-        if weakest is None:
+        # a rough fit tells which edges to take out, the last one where they are
+        edges, levels, blur, _ = _fit(signal, edges, blur, rounds=2)
+        weakest = _weakest(signal, edges, levels, blur, narrowest_mm)
+        if not len(weakest):
+            edges, levels, blur, std = _fit(signal, edges, blur)
+            weakest = _weakest(signal, edges, levels, blur, narrowest_mm)
+        if not len(weakest):
             return Cuts(edges_mm=edges, levels=levels, blur_mm=blur, edge_std_mm=std)
         edges = np.delete(edges, weakest)
     return Cuts(
@@ -108,15 +115,15 @@ def _fit(
     gap = 0.3 * max(blur, signal.step_mm)
     for _ in range(rounds):
         design = _bands_seen(signal, edges, blur)
-        levels, *_ = np.linalg.lstsq(design * weight[:, None], signal.share * weight[:, None], rcond=None)
+        levels = _solve(design * weight[:, None], signal.share * weight[:, None])
         left = (signal.share - design @ levels) * weight[:, None]
         moves = _move_columns(signal, edges, levels, blur) * weight[:, None, None]
         wider = (_bands_seen(signal, edges, 1.05 * blur) - design) @ levels / (0.05 * blur)
         columns = np.concatenate([moves, (wider * weight[:, None])[:, None]], axis=1)
         matrix = columns.transpose(0, 2, 1).reshape(-1, columns.shape[1])
         normal = matrix.T @ matrix
-        ridge = 1e-4 * np.trace(normal) / len(normal)
-        change = np.linalg.solve(normal + ridge * np.eye(len(normal)), matrix.T @ left.ravel())
+        normal += 1e-4 * np.trace(normal) / len(normal) * np.eye(len(normal))
+        change = np.linalg.solve(normal, matrix.T @ left.ravel())
         limit = 0.5 * np.diff(edges, append=edges[0] + length).min() if len(edges) > 1 else 0.3
         edges = edges + np.clip(change[:-1], -min(0.3, limit), min(0.3, limit))
         if not signal.circular:
@@ -124,10 +131,16 @@ def _fit(
         blur = float(np.clip(blur + np.clip(change[-1], -0.1, 0.1), 0.1, 1.5))
         edges = np.sort(edges % length if signal.circular else edges)
     variance = float((left**2).sum()) / max(1, left.size - 4 * len(edges))
-    # samples closer than a yarn share its unevenness
-    independent = max(1.0, 0.7 / signal.step_mm)
-    std = np.sqrt(np.diag(np.linalg.inv(normal + ridge * np.eye(len(normal))))[:-1] * variance * independent)
+    independent = max(1.0, YARN_MM / signal.step_mm)
+    std = np.sqrt(np.diag(np.linalg.inv(normal))[:-1] * variance * independent)
     return edges, levels, blur, std
+
+
+def _solve(design: Floats, target: Floats) -> Floats:
+    """Least squares by the normal equations, barely damped."""
+    normal = design.T @ design
+    normal += 1e-9 * np.trace(normal) / len(normal) * np.eye(len(normal))
+    return np.asarray(np.linalg.solve(normal, design.T @ target))
 
 
 def _step(x: Floats, blur: float) -> Floats:
@@ -167,8 +180,10 @@ def _move_columns(signal: Signal, edges: Floats, levels: Floats, blur: float) ->
     return np.asarray(bell[:, :, None] * jump[None])
 
 
-def _weakest(signal: Signal, edges: Floats, levels: Floats, narrowest_mm: float) -> int | None:
-    """Index of the edge to take out, or None when all may stay."""
+def _weakest(
+    signal: Signal, edges: Floats, levels: Floats, blur: float, narrowest_mm: float
+) -> NDArray[np.intp]:
+    """Indices of edges to take out now: each weaker than its neighbours; empty when all may stay."""
     lab = lab_of(levels + signal.crossing)
     length = len(signal.share) * signal.step_mm
     if signal.circular:
@@ -180,8 +195,9 @@ def _weakest(signal: Signal, edges: Floats, levels: Floats, narrowest_mm: float)
         widths = np.diff(np.concatenate([[0.0], edges, [length]]))
         beside = np.minimum(widths[:-1], widths[1:])
     index = np.minimum((edges / signal.step_mm).astype(int), len(signal.noise) - 1)
-    yarns = np.maximum(beside / 0.7, 0.5)
-    needed = np.maximum(LEAST_CONTRAST, NOISE_FACTOR * signal.noise[index] / np.sqrt(yarns))
+    yarns = np.maximum(beside / YARN_MM, 0.5)
+    noise = np.hypot(signal.noise[index], _ripple(signal, edges, levels, blur)[index])
+    needed = np.maximum(LEAST_CONTRAST, NOISE_FACTOR * noise / np.sqrt(yarns))
     apart = np.abs(edges[:, None] - edges[None])
     if signal.circular:
         apart = np.minimum(apart, length - apart)
@@ -189,10 +205,27 @@ def _weakest(signal: Signal, edges: Floats, levels: Floats, narrowest_mm: float)
     neighbour = np.where(near, contrast[None], 0).max(axis=1, initial=0)
     strength = contrast / np.maximum(needed, SHADOW_SHARE * neighbour)
     if strength.min() < 1:
-        return int(strength.argmin())
+        around = np.where(near | (apart == 0), strength[None], np.inf).min(axis=1)
+        return np.flatnonzero((strength < 1) & (strength <= around))
     whole = widths if signal.circular else widths[1:-1]
     if len(whole) and whole.min() < NARROW_MARGIN * narrowest_mm:
         band = int(whole.argmin())
         pair = (band, (band + 1) % len(edges))
-        return int(min(pair, key=lambda e: contrast[e]))
-    return None
+        return np.array([min(pair, key=lambda e: contrast[e])])
+    return np.empty(0, np.intp)
+
+
+def _ripple(signal: Signal, edges: Floats, levels: Floats, blur: float) -> Floats:
+    """Unevenness (N,) that the bands leave, L*a*b*, over :data:`RIPPLE_MM` around each sample.
+
+    Yarns and twill lines make it; they keep step with the repeat, so that the
+    scatter between repeats does not show them.
+    """
+    from scipy import ndimage
+
+    seen = _bands_seen(signal, edges, blur) @ levels
+    away = lab_of(signal.share + signal.crossing) - lab_of(seen + signal.crossing)
+    square = (away**2).sum(axis=1)
+    size = max(3, round(RIPPLE_MM / signal.step_mm))
+    mode = "wrap" if signal.circular else "nearest"
+    return np.sqrt(ndimage.uniform_filter1d(square, size, mode=mode))

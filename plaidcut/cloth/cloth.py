@@ -1,0 +1,142 @@
+"""From a photo with its scale to cloth whose threads are followed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plaidcut.cloth.directions import (
+    TileSpectra,
+    first_field,
+    main_normals,
+    tile_normals,
+    tile_spectra,
+)
+from plaidcut.cloth.field import Floats, ThreadField
+from plaidcut.cloth.follow import Shifts, follow_threads
+from plaidcut.cloth.light import WorkPicture, work_picture
+from plaidcut.cloth.outline import Surroundings, first_outline, surroundings
+from plaidcut.cloth.view import PlaneView, plane_view
+from plaidcut.scale.plane import Points, Scale
+
+if TYPE_CHECKING:
+    from plaidcut.photo import Photo
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Cloth:
+    """The cloth in a photo: what of it counts, and how its threads run."""
+
+    picture: WorkPicture
+    scale: Scale
+    view: PlaneView
+    around: Surroundings
+    marked: NDArray[np.bool_]
+    """What of the view is cloth to be measured, (H, W)."""
+    fields: tuple[ThreadField, ThreadField]
+    """Up, across; values grow to the right and downward in the photo."""
+    shifts: tuple[Shifts, Shifts]
+    """How well the last round of following agreed."""
+    spectra: TileSpectra
+
+    def on(self, scale: Scale) -> Cloth:
+        """The same cloth on the plane of a refined scale."""
+        points = self.points(every_mm=8.0)
+        at_px = self.scale.to_px(points)
+        view = plane_view(self.picture, scale)
+        grid = np.stack(
+            np.meshgrid(np.arange(view.framed.shape[1]), np.arange(view.framed.shape[0])), axis=-1
+        )
+        old_mm = self.scale.to_mm(scale.to_px(view.to_mm(grid.astype(float))))
+        fields = tuple(
+            ThreadField.through(scale.to_mm(at_px), f.value(points), view.box_mm)
+            for f in self.fields
+        )
+        return replace(
+            self,
+            scale=scale,
+            view=view,
+            around=surroundings(view, scale),
+            marked=self.view.look_up(self.marked, old_mm) & view.framed,
+            fields=fields,
+        )
+
+    def points(self, *, every_mm: float) -> Points:
+        """Plane points (N, 2) on a regular grid over the cloth."""
+        stride = max(1, round(every_mm * self.view.px_per_mm))
+        rows, columns = np.nonzero(self.marked[::stride, ::stride])
+        return self.view.to_mm(stride * np.stack([columns, rows], axis=-1).astype(float))
+
+
+def find_cloth(photo: Photo, scale: Scale) -> Cloth:
+    """Find the cloth in a photo and follow its threads.
+
+    Raises
+    ------
+    NoCloth
+        Where no woven cloth is found.
+    """
+    picture = work_picture(photo, scale)
+    view = plane_view(picture, scale)
+    around = surroundings(view, scale)
+    marked = first_outline(picture, scale, view, around)
+    spectra = tile_spectra(view, marked)
+    mains = main_normals(spectra)
+    fields = tuple(first_field(view, spectra, k, tile_normals(spectra, k)) for k in mains)
+    fields = _up_first(scale, view, marked, fields)
+    followed = follow_threads(picture, scale, view, marked, fields)
+    return Cloth(
+        picture=picture,
+        scale=scale,
+        view=view,
+        around=around,
+        marked=marked,
+        fields=followed.fields,
+        shifts=followed.shifts,
+        spectra=spectra,
+    )
+
+
+def _up_first(
+    scale: Scale,
+    view: PlaneView,
+    marked: NDArray[np.bool_],
+    fields: tuple[ThreadField, ThreadField],
+) -> tuple[ThreadField, ThreadField]:
+    """Fields as (up, across), growing to the right and downward in the photo."""
+    rows, columns = np.nonzero(marked[::8, ::8])
+    center_px = scale.to_px(
+        view.to_mm(8.0 * np.stack([columns, rows], axis=-1).astype(float)).mean(axis=0)
+    )
+    slopes = [px_gradient(scale, f, center_px) for f in fields]
+    # threads nearer to vertical have the more horizontal gradient; at 45° exactly both do
+    first_is_up = abs(slopes[0][0]) * np.linalg.norm(slopes[1]) >= abs(slopes[1][0]) * np.linalg.norm(
+        slopes[0]
+    )
+    order = (0, 1) if first_is_up else (1, 0)
+    up, across = (fields[k] for k in order)
+    if slopes[order[0]][0] < 0:
+        up = reversed_field(up)
+    if slopes[order[1]][1] < 0:
+        across = reversed_field(across)
+    return up, across
+
+
+def reversed_field(field: ThreadField) -> ThreadField:
+    """The same threads counted the other way."""
+    return replace(field, normal=-field.normal, coefficients=-field.coefficients)
+
+
+def px_gradient(scale: Scale, field: ThreadField, xy_px: Points) -> Floats:
+    """Gradient (..., 2) of a field per photo pixel."""
+    step = 2.0
+    offsets = step * np.array([[1, 0], [-1, 0], [0, 1], [0, -1]])
+    around = field.value(scale.to_mm(np.asarray(xy_px)[..., None, :] + offsets))
+    return np.stack(
+        [around[..., 0] - around[..., 1], around[..., 2] - around[..., 3]], axis=-1
+    ) / (2 * step)
+
+

@@ -1,0 +1,185 @@
+"""What of the picture is cloth: where yarns are seen, joined to what surrounds the mark.
+
+Woven wool shows its yarns nearly everywhere at the size of half a millimetre; paper,
+tables and hands hardly do. Cloth is where that fine texture is like the texture
+around the card, which lies on the cloth; later, what the weave does not explain
+(holes, seams, stains) is left out as well.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plaidcut.cloth.light import WorkPicture
+from plaidcut.cloth.unrolled import Unrolled
+from plaidcut.cloth.view import PlaneView, percept
+from plaidcut.cloth.weave import LUMINANCE, Weave
+from plaidcut.errors import NoCloth
+from plaidcut.scale.plane import Scale
+
+YARN_BAND_MM = (0.12, 0.35)
+"""Standard deviations of the two blurs between which yarns show."""
+TEXTURE_SMOOTH_MM = 2.5
+MARGIN_MM = 5.0
+"""Kept free around the mark: it casts a shadow and lifts the cloth's pile."""
+RING_MM = 40.0
+"""The cloth is learnt from this much around the mark."""
+TEXTURE_SHARE = 0.4
+"""Cloth has at least this share of the texture that most of the ring has."""
+TEXTURE_OVER_PAPER = 1.6
+"""The ring's texture must be this much over the mark's own, or blur has drowned the yarns."""
+EDGE_MM = 4.5
+"""Taken off all round: frayed edges and the texture's own smoothing."""
+CLOSE_MM = 2.0
+"""Plain spots of one yarn's colour show little texture; gaps up to twice this are bridged."""
+LEAST_HOLE_MM2 = 60.0
+LEAST_CLOTH_MM2 = 2500.0
+MISFIT_FACTOR = 3.0
+"""What departs from the weave this many times as much as the cloth usually does is not of it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Surroundings:
+    """The mark and the ring of cloth around it, on the view's grid."""
+
+    mark: NDArray[np.bool_]
+    """The mark with its margin (H, W)."""
+    ring: NDArray[np.bool_]
+
+
+def surroundings(view: PlaneView, scale: Scale) -> Surroundings:
+    """Mark and ring; without a mark, the ring is a disc at the picture's centre."""
+    if scale.mark_px is None or len(scale.mark_px) < 3:
+        center = np.zeros(view.framed.shape, bool)
+        at = np.round(view.to_grid(scale.to_mm(scale.center_px))).astype(int)
+        center[np.clip(at[1], 0, center.shape[0] - 1), np.clip(at[0], 0, center.shape[1] - 1)] = True
+        return Surroundings(
+            mark=np.zeros_like(center), ring=_grown(center, RING_MM * view.px_per_mm) & view.framed
+        )
+    inside = view.polygon(scale.to_mm(scale.mark_px))
+    mark = _grown(inside, MARGIN_MM * view.px_per_mm)
+    ring = _grown(mark, RING_MM * view.px_per_mm) & view.framed & ~mark
+    return Surroundings(mark=mark, ring=ring)
+
+
+def yarn_texture(picture: WorkPicture, scale: Scale, view: PlaneView) -> NDArray[np.float32]:
+    """Strength of the fine texture on the view's grid (H, W), perceptual scale."""
+    import cv2
+
+    light = percept(picture.rgb @ LUMINANCE)
+    px = scale.px_per_mm * picture.factor
+    fine = cv2.GaussianBlur(light, (0, 0), max(0.3, YARN_BAND_MM[0] * px))
+    fine -= cv2.GaussianBlur(light, (0, 0), YARN_BAND_MM[1] * px)
+    energy = cv2.GaussianBlur(fine * fine, (0, 0), TEXTURE_SMOOTH_MM * px)
+    height, width = view.framed.shape
+    grid = np.stack(np.meshgrid(np.arange(width), np.arange(height)), axis=-1)
+    at = picture.from_photo_px(scale.to_px(view.to_mm(grid))).astype(np.float32)
+    return np.sqrt(np.maximum(cv2.remap(energy, at, None, cv2.INTER_LINEAR), 0))
+
+
+def first_outline(
+    picture: WorkPicture, scale: Scale, view: PlaneView, around: Surroundings
+) -> NDArray[np.bool_]:
+    """Where there is cloth (H, W of the view), from its texture.
+
+    Raises
+    ------
+    NoCloth
+        Where too little is left.
+    """
+    texture = yarn_texture(picture, scale, view)
+    cloth = view.framed & ~around.mark
+    usual = float(np.quantile(texture[around.ring], 0.3)) if around.ring.any() else 0.0
+    paper = _mark_texture(view, scale, texture)
+    if usual > TEXTURE_OVER_PAPER * paper:
+        cloth &= texture > max(TEXTURE_SHARE * usual, 0.5 * (usual + paper) * TEXTURE_SHARE)
+    return tidy(cloth, view, around)
+
+
+def _mark_texture(view: PlaneView, scale: Scale, texture: NDArray[np.float32]) -> float:
+    if scale.mark_px is None or len(scale.mark_px) < 3:
+        return 0.0
+    inside = view.polygon(scale.to_mm(scale.mark_px))
+    return float(np.quantile(texture[inside], 0.1)) if inside.any() else 0.0
+
+
+def tidy(
+    cloth: NDArray[np.bool_], view: PlaneView, around: Surroundings
+) -> NDArray[np.bool_]:
+    """The part joined to the ring, small holes filled, its edge taken off.
+
+    Raises
+    ------
+    NoCloth
+        Where less than :data:`LEAST_CLOTH_MM2` is left.
+    """
+    import cv2
+
+    px = view.px_per_mm
+    free = cloth | around.mark  # the mark lies on the cloth and must not part it
+    size = 2 * round(1.5 * px) + 1
+    element = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (size, size))
+    wide = 2 * round(CLOSE_MM * px) + 1
+    bridge = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (wide, wide))
+    closed = cv2.morphologyEx(free.astype(np.uint8), cv2.MORPH_CLOSE, bridge)
+    opened = cv2.morphologyEx(closed, cv2.MORPH_OPEN, element)
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(opened)
+    if count < 2:
+        msg = "no woven cloth was found in the photo"
+        raise NoCloth(msg)
+    weight = np.bincount(labels[around.ring], minlength=count).astype(float)
+    weight[0] = 0
+    chosen = int(weight.argmax()) if weight.any() else int(stats[1:, cv2.CC_STAT_AREA].argmax()) + 1
+    part = (labels == chosen).astype(np.uint8)
+    _, gaps, gap_stats, _ = cv2.connectedComponentsWithStats(1 - part)
+    small = gap_stats[:, cv2.CC_STAT_AREA] < LEAST_HOLE_MM2 * px * px
+    small[0] = False
+    part = (part > 0) | small[gaps]
+    outside = np.pad(~part & view.framed, 1)
+    edge = _grown(outside, EDGE_MM * px)[1:-1, 1:-1]
+    left = part & ~edge & ~around.mark & view.framed
+    if left.sum() < LEAST_CLOTH_MM2 * px * px:
+        msg = f"too little woven cloth was found: {left.sum() / px / px / 100:.0f} cm²"
+        raise NoCloth(msg)
+    return np.asarray(left)
+
+
+def without_misfits(
+    cloth: NDArray[np.bool_], view: PlaneView, around: Surroundings, unrolled: Unrolled, weave: Weave
+) -> NDArray[np.bool_]:
+    """The cloth less what the weave does not explain."""
+    import cv2
+
+    known = np.isfinite(weave.misfit).astype(np.float32)
+    sigma = (3.0, 3.0)
+    blur = [
+        cv2.GaussianBlur(a, (0, 0), *sigma, borderType=cv2.BORDER_CONSTANT)
+        for a in (np.nan_to_num(weave.misfit), known)
+    ]
+    misfit = blur[0] / np.maximum(blur[1], 1e-3)
+    limit = MISFIT_FACTOR * float(np.median(misfit[known > 0]))
+    bad = (misfit > limit) & (known > 0)
+    if not bad.any():
+        return cloth
+    rows, columns = np.nonzero(bad)
+    block = weave.block
+    middle = (
+        np.minimum(rows * block + block // 2, unrolled.valid.shape[0] - 1),
+        np.minimum(columns * block + block // 2, unrolled.valid.shape[1] - 1),
+    )
+    at = np.round(view.to_grid(unrolled.grid.xy_mm[middle])).astype(int)
+    foreign = np.zeros_like(cloth)
+    inside = (at >= 0).all(axis=1) & (at < [cloth.shape[1], cloth.shape[0]]).all(axis=1)
+    foreign[at[inside, 1], at[inside, 0]] = True
+    foreign = _grown(foreign, 2.0 * view.px_per_mm)
+    return tidy(cloth & ~foreign, view, around)
+
+
+def _grown(flags: NDArray[np.bool_], radius: float) -> NDArray[np.bool_]:
+    """Flags dilated by a disc of that radius in grid steps."""
+    from scipy import ndimage
+
+    return np.asarray(ndimage.distance_transform_edt(~flags) <= radius)

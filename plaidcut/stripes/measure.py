@@ -1,0 +1,194 @@
+"""From a photo with its scale to a measured cloth: the stages in their order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plaidcut.cloth.cloth import Cloth, find_cloth
+from plaidcut.cloth.field import Floats, ThreadField
+from plaidcut.cloth.follow import bend_to
+from plaidcut.cloth.outline import without_misfits
+from plaidcut.cloth.unrolled import Unrolled, unroll
+from plaidcut.cloth.weave import Weave, take_apart
+from plaidcut.scale.plane import Scale
+from plaidcut.stripes.bands import Sequence, edge_shifts, plain_sequence, repeat_sequence
+from plaidcut.stripes.evenness import counted_field, even_out, pattern_shifts
+from plaidcut.stripes.measurement import Direction, Measurement, Washed
+from plaidcut.stripes.profile import Profile, profile_of
+from plaidcut.stripes.records import measurement_of
+from plaidcut.stripes.repeat import Folded, find_repeat
+from plaidcut.stripes.segment import Signal, cut_into_bands
+
+if TYPE_CHECKING:
+    from plaidcut.photo import Photo
+
+NARROWEST_MM = 1.0
+"""Narrowest band of interest, unless she asks for finer ones."""
+LOOK_STEP_MM = 0.25
+FINE_STEP_MM = 0.2
+EVEN_ROUNDS = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SystemFound:
+    """One thread system: what was seen of it and what was made of that."""
+
+    profile: Profile
+    folded: Folded | None
+    sequence: Sequence
+    mm_per_phase: float
+    """Millimetres on the cloth, square to the threads, for one of the field."""
+
+
+def measure_cloth(
+    photo: Photo,
+    scale: Scale,
+    *,
+    narrowest_mm: float = NARROWEST_MM,
+    warp: Direction | None = None,
+    washed: Washed = Washed.UNKNOWN,
+) -> Measurement:
+    """Measure the stripe bands of the cloth in a photo, in both thread directions.
+
+    Parameters
+    ----------
+    photo
+        Upright sRGB pixels.
+    scale
+        Where the cloth's plane lies in the photo, and how sure that is.
+    narrowest_mm
+        Narrowest band of interest: finer ones are taken for texture.
+    warp
+        Which system is the warp, where she knows.
+    washed
+        Whether the cloth was washed before.
+
+    Raises
+    ------
+    NoCloth, NotFlat, TooBlurred, Overexposed
+        Where the photo can't be measured honestly.
+    """
+    cloth = find_cloth(photo, scale)
+    cloth, folds = _even(_without_foreign(cloth))
+    unrolled = _unroll(cloth, FINE_STEP_MM)
+    weave = take_apart(unrolled)
+    found = tuple(
+        _system(profile, field, cloth, narrowest_mm, known)
+        for profile, field, known in zip(_profiles(unrolled, weave), cloth.fields, folds, strict=True)
+    )
+    return measurement_of(photo, cloth, unrolled, weave, found, warp=warp, washed=washed)
+
+
+def _unroll(cloth: Cloth, step_mm: float) -> Unrolled:
+    return unroll(
+        cloth.picture, cloth.scale, cloth.view, cloth.marked, cloth.fields, step_mm=step_mm
+    )
+
+
+def _profiles(unrolled: Unrolled, weave: Weave) -> tuple[Profile, Profile]:
+    grid = unrolled.grid
+    up = profile_of(
+        weave.up, weave.across, weave.up_seen, weave.across_seen,
+        start_mm=float(grid.u_mm[0]), step_mm=grid.step_mm,
+    )
+    across = profile_of(
+        weave.across, weave.up, weave.across_seen, weave.up_seen,
+        start_mm=float(grid.v_mm[0]), step_mm=grid.step_mm,
+    )
+    return up, across
+
+
+def _without_foreign(cloth: Cloth) -> Cloth:
+    """The cloth less what its own weave does not explain."""
+    unrolled = _unroll(cloth, LOOK_STEP_MM)
+    weave = take_apart(unrolled, rounds=2)
+    marked = without_misfits(cloth.marked, cloth.view, cloth.around, unrolled, weave)
+    return replace(cloth, marked=marked)
+
+
+def _even(cloth: Cloth) -> tuple[Cloth, tuple[Folded | None, Folded | None]]:
+    """Count the repeats in both systems and let them refine the plane and the lens."""
+    unrolled = _unroll(cloth, LOOK_STEP_MM)
+    folds = tuple(find_repeat(p) for p in _profiles(unrolled, take_apart(unrolled)))
+    fields = tuple(
+        field if fold is None else counted_field(field, fold, cloth.view, cloth.marked)
+        for field, fold in zip(cloth.fields, folds, strict=True)
+    )
+    cloth = replace(cloth, fields=fields)
+    for _ in range(EVEN_ROUNDS if any(folds) else 0):
+        unrolled = _unroll(cloth, LOOK_STEP_MM)
+        fields = tuple(
+            field
+            if fold is None
+            else bend_to(field, pattern_shifts(part, fold.repeat_mm, smooth_mm=0.4, reach_mm=0.8))
+            for field, fold, part in zip(
+                cloth.fields, folds, (unrolled, unrolled.turned()), strict=True
+            )
+        )
+        cloth = replace(cloth, fields=fields)
+    counted = tuple(
+        None if fold is None else field for field, fold in zip(cloth.fields, folds, strict=True)
+    )
+    evened = even_out(cloth.scale, counted, cloth.points(every_mm=12.0))
+    return cloth.on(evened.scale), folds
+
+
+def _system(
+    profile: Profile, field: ThreadField, cloth: Cloth, narrowest_mm: float, known: Folded | None
+) -> SystemFound:
+    """Cut one system into bands: one repeat where it has one, else all that is seen."""
+    folded = find_repeat(profile) if known is not None else None
+    stretch = mm_per_phase(field, cloth)
+    if folded is None:
+        signal = plain_signal(profile)
+        cuts = cut_into_bands(signal, narrowest_mm=narrowest_mm)
+        return SystemFound(
+            profile=profile, folded=None, mm_per_phase=stretch,
+            sequence=plain_sequence(cuts, profile),
+        )
+    cuts = cut_into_bands(repeat_signal(folded), narrowest_mm=narrowest_mm)
+    shifts = edge_shifts(profile, folded, cuts.edges_mm)
+    return SystemFound(
+        profile=profile, folded=folded, mm_per_phase=stretch,
+        sequence=repeat_sequence(cuts, folded, shifts),
+    )
+
+
+def repeat_signal(folded: Folded) -> Signal:
+    """One repeat, its noise from the scatter between the repeats."""
+    spread = np.linalg.norm(folded.spread, axis=1) / np.sqrt(np.maximum(folded.count, 1))
+    level = float(np.nanmedian(spread)) if np.isfinite(spread).any() else 1.0
+    return Signal(
+        step_mm=folded.step_mm, share=folded.share, crossing=folded.crossing,
+        noise=np.full(len(folded.share), level), circular=True,
+    )
+
+
+def plain_signal(profile: Profile) -> Signal:
+    """All that was seen, gaps bridged, its noise from the unevenness within 3 mm."""
+    from scipy import ndimage
+
+    first, last = np.flatnonzero(profile.seen)[[0, -1]]
+    at = np.arange(first, last + 1)
+    known = np.flatnonzero(profile.seen)
+    share = np.stack([np.interp(at, known, c[known]) for c in profile.share.T], axis=1)
+    signal = Signal(
+        step_mm=profile.step_mm, share=share, crossing=profile.crossing,
+        noise=np.zeros(len(at)), circular=False,
+    )
+    lab = replace(profile, share=share, seen=np.ones(len(at), bool)).lab
+    wide = round(3.0 / profile.step_mm)
+    away = np.linalg.norm(lab - ndimage.median_filter(lab, (wide, 1)), axis=1)
+    return replace(signal, noise=np.full(len(at), 1.48 * float(np.median(away))))
+
+
+def mm_per_phase(field: ThreadField, cloth: Cloth) -> float:
+    """Mean distance on the cloth, square to the threads, for one of the field's value."""
+    steep = np.linalg.norm(field.gradient(cloth.points(every_mm=8.0)), axis=1)
+    return float(np.mean(1 / steep))
+
+

@@ -1,0 +1,273 @@
+"""From what was found to the records that later stages read."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plaidcut.cloth.cloth import Cloth, px_gradient
+from plaidcut.cloth.field import Floats, ThreadField
+from plaidcut.cloth.unrolled import Unrolled, invert
+from plaidcut.cloth.weave import Weave
+from plaidcut.scale.plane import Points
+from plaidcut.stripes.bold import bold_stripes
+from plaidcut.stripes.colour import Colour, colour_of_linear_rgb
+from plaidcut.stripes.kind import kind_of_cloth
+from plaidcut.stripes.measurement import (
+    Band,
+    ClothRecord,
+    Direction,
+    Measurement,
+    PhotoRecord,
+    ThreadSystem,
+    Washed,
+)
+from plaidcut.stripes.yarns import unmix
+
+if TYPE_CHECKING:
+    from plaidcut.photo import Photo
+    from plaidcut.stripes.measure import SystemFound
+
+TRACE_MM = 8.0
+"""Distance of the points along a traced edge."""
+WHITE_REFLECTANCE = 0.9
+"""Of printer paper, against a perfect white (common practice, no source)."""
+
+
+def measurement_of(
+    photo: Photo,
+    cloth: Cloth,
+    unrolled: Unrolled,
+    weave: Weave,
+    found: tuple[SystemFound, SystemFound],
+    *,
+    warp: Direction | None,
+    washed: Washed,
+) -> Measurement:
+    """The whole measurement from what the stages found."""
+    up, across = found
+    lit = reflectance_factor(cloth, unrolled, weave)
+    grain = yarn_grain(unrolled, weave, found)
+    yarns = unmix(
+        up.sequence.levels * lit, across.sequence.levels * lit,
+        up.sequence.widths_mm, across.sequence.widths_mm, grain,
+    )
+    mean = [_mean_share(weave.up, weave.up_seen), _mean_share(weave.across, weave.across_seen)]
+    systems = [
+        system_record(
+            direction, each, cloth, index,
+            yarn=own, reads=(each.sequence.levels + mean[1 - index]) * lit,
+        )
+        for index, (direction, each, own) in enumerate(
+            zip(Direction, found, (yarns.up, yarns.across), strict=True)
+        )
+    ]
+    width, height = photo.size_px
+    kind, confidence = kind_of_cloth(*systems)
+    return Measurement(
+        photo=PhotoRecord(name=photo.name, width_px=width, height_px=height, sha256=photo.sha256),
+        scale=cloth.scale,
+        cloth=ClothRecord(
+            kind=kind,
+            kind_confidence=confidence,
+            outline_px=outline_px(cloth),
+            skew_deg=skew_deg(cloth),
+            bow=bow(cloth),
+            sharpness_mm=None,
+            washed=washed,
+        ),
+        up=systems[0],
+        across=systems[1],
+        warp=warp,
+        cautions=photo.cautions,
+    )
+
+
+def _mean_share(share: Floats, seen_mm: Floats) -> Floats:
+    known = seen_mm > 0
+    return np.asarray(share[known].mean(axis=0))
+
+
+def reflectance_factor(cloth: Cloth, unrolled: Unrolled, weave: Weave) -> Floats:
+    """Factor (3,) from the weave's linear light to reflectance, by the mark's white."""
+    if cloth.scale.white is None:
+        return np.ones(3)
+    block = weave.block
+    xy = unrolled.grid.xy_mm[block // 2 :: block, block // 2 :: block]
+    light = weave.light[: xy.shape[0], : xy.shape[1]]
+    beside = cloth.view.look_up(cloth.around.ring, xy) & np.isfinite(weave.misfit[: xy.shape[0], : xy.shape[1]])
+    at_mark = float(light[beside].mean()) if beside.any() else 1.0
+    return at_mark * WHITE_REFLECTANCE / np.asarray(cloth.scale.white)
+
+
+def yarn_grain(
+    unrolled: Unrolled, weave: Weave, found: tuple[SystemFound, SystemFound]
+) -> NDArray[np.float64]:
+    """How strongly single yarns show at each crossing (C, B), relative; nan where unseen."""
+    import cv2
+
+    labels = [
+        band_at(each, positions)
+        for each, positions in zip(
+            found, (unrolled.grid.u_mm, unrolled.grid.v_mm), strict=True
+        )
+    ]
+    counts = [len(each.sequence.widths_mm) for each in found]
+    light = unrolled.rgb.sum(axis=2)
+    fine = light - cv2.GaussianBlur(light, (0, 0), 1.0 / unrolled.grid.step_mm)
+    cell = labels[1][:, None] * counts[0] + labels[0][None]
+    valid = unrolled.valid
+    number = np.bincount(cell[valid], minlength=counts[0] * counts[1])
+    energy = np.bincount(cell[valid], weights=fine[valid] ** 2, minlength=counts[0] * counts[1])
+    grain = np.sqrt(energy / np.maximum(number, 1))
+    return np.where(number > 200, grain, np.nan).reshape(counts[1], counts[0])
+
+
+def band_at(found: SystemFound, position_mm: Floats) -> NDArray[np.intp]:
+    """Index of the band at each position (N,) of the profile."""
+    edges = found.sequence.edges_mm
+    if found.folded is None:
+        return np.searchsorted(edges, position_mm)
+    period = found.folded.repeat_mm
+    phase = found.folded.phase_mm(position_mm) % period
+    order = np.argsort(edges % period)
+    place = np.searchsorted((edges % period)[order], phase, side="right") - 1
+    return order[place]
+
+
+def system_record(
+    direction: Direction,
+    found: SystemFound,
+    cloth: Cloth,
+    index: int,
+    *,
+    yarn: Floats,
+    reads: Floats,
+) -> ThreadSystem:
+    """One system's record: ids, widths with their uncertainty, colours, traced edges."""
+    sequence, stretch = found.sequence, found.mm_per_phase
+    widths = sequence.widths_mm * stretch
+    edge_std = sequence.width_std_mm * stretch
+    shared = cloth.scale.relative_std
+    starts = np.concatenate([[0.0], np.cumsum(widths)[:-1]])
+    ids = [f"{direction.letter}{k + 1}" for k in range(len(widths))]
+    lone = found.folded is None
+    bands = tuple(
+        Band(
+            id=ids[k],
+            start_mm=float(starts[k]),
+            width_mm=float(widths[k]),
+            width_edge_std_mm=float(edge_std[k]),
+            width_std_mm=float(np.hypot(edge_std[k], shared * widths[k])),
+            partial=lone and k in (0, len(widths) - 1),
+            yarn=colour_of_linear_rgb(yarn[k]),
+            reads=colour_of_linear_rgb(reads[k]),
+        )
+        for k in range(len(widths))
+    )
+    if len(bands) == 1:
+        lone = True
+    repeat_mm = None if lone else float(widths.sum())
+    repeat_std = None
+    if repeat_mm is not None and found.folded is not None:
+        seen = max(1.0, (found.folded.span_mm[1] - found.folded.span_mm[0]) / found.folded.repeat_mm)
+        repeat_std = float(np.hypot(np.median(edge_std) / seen, shared * repeat_mm))
+    positions, beside = _edge_positions(found, ids)
+    traced = [trace(cloth, index, position) for position in positions]
+    kept = [k for k, line in enumerate(traced) if len(line) > 1]
+    return ThreadSystem(
+        direction=direction,
+        angle_px_deg=angle_px_deg(cloth, index),
+        repeat_mm=repeat_mm,
+        repeat_std_mm=repeat_std,
+        mirrored=sequence.mirrored,
+        origin_mm=float(positions[0] - found.profile.position_mm[found.profile.seen][0]) * stretch
+        if len(positions)
+        else 0.0,
+        bands=bands,
+        stripes=bold_stripes(bands, circular=not lone),
+        edges_px=tuple(traced[k] for k in kept),
+        edge_bands=tuple(beside[k] for k in kept),
+    )
+
+
+def _edge_positions(
+    found: SystemFound, ids: list[str]
+) -> tuple[Floats, list[tuple[str | None, str | None]]]:
+    """Every edge seen, in order along the profile, with the ids before and after it."""
+    edges, count = found.sequence.edges_mm, len(ids)
+    if found.folded is None:
+        return edges, [(ids[k], ids[k + 1]) for k in range(len(edges))]
+    at = found.profile.position_mm[found.profile.seen]
+    phase = found.folded.phase_mm(at)
+    repeat = found.folded.repeat_mm
+    all_edges = [
+        (edge + turn * repeat, (ids[(k - 1) % count], ids[k]))
+        for turn in range(int(np.floor(phase[0] / repeat)) - 1, int(np.ceil(phase[-1] / repeat)) + 1)
+        for k, edge in enumerate(edges)
+        if phase[0] < edge + turn * repeat < phase[-1]
+    ]
+    all_edges.sort(key=lambda item: item[0])
+    targets = np.array([edge for edge, _ in all_edges])
+    return np.interp(targets, phase, at), [beside for _, beside in all_edges]
+
+
+def trace(cloth: Cloth, index: int, position_mm: float) -> Points:
+    """Pixels (N, 2) along the thread of one system at a field value, where it is cloth."""
+    other = cloth.fields[1 - index].value(cloth.points(every_mm=16.0))
+    along = np.arange(other.min(), other.max() + TRACE_MM, TRACE_MM)
+    fixed = np.full_like(along, position_mm)
+    uv = np.stack([fixed, along] if index == 0 else [along, fixed], axis=-1)
+    xy = invert(*cloth.fields, uv)
+    near = cloth.view.look_up(cloth.marked | cloth.around.mark, xy[None])[0]
+    kept = np.flatnonzero(near)
+    if len(kept) < 2:
+        return np.empty((0, 2))
+    return cloth.scale.to_px(xy[kept[0] : kept[-1] + 1])
+
+
+def angle_px_deg(cloth: Cloth, index: int) -> float:
+    """Direction of the threads near the picture's centre, degrees, [0, 180), y down."""
+    normal = px_gradient(cloth.scale, cloth.fields[index], cloth.scale.center_px)
+    return float(np.rad2deg(np.arctan2(normal[0], -normal[1])) % 180)
+
+
+def _mean_normals(cloth: Cloth) -> tuple[Floats, Floats]:
+    points = cloth.points(every_mm=16.0)
+    first, second = (f.gradient(points) for f in cloth.fields)
+    return first, second
+
+
+def skew_deg(cloth: Cloth) -> float:
+    """How far from square the systems cross, on average."""
+    up, across = _mean_normals(cloth)
+    cosine = np.sum(up * across, axis=1) / np.linalg.norm(up, axis=1) / np.linalg.norm(across, axis=1)
+    return float(np.rad2deg(np.mean(np.arcsin(np.clip(cosine, -1, 1)))))
+
+
+def bow(cloth: Cloth) -> float:
+    """Largest departure of an across thread from its chord, over its length (of the median thread)."""
+    points = cloth.points(every_mm=16.0)
+    ups, values = cloth.fields[0].value(points), cloth.fields[1].value(points)
+    along = np.linspace(ups.min(), ups.max(), 25)
+    xy = invert(*cloth.fields, np.stack([along, np.full_like(along, np.median(values))], axis=-1))
+    xy = xy[cloth.view.look_up(cloth.marked | cloth.around.mark, xy[None])[0]]
+    if len(xy) < 3:
+        return 0.0
+    chord = xy[-1] - xy[0]
+    length = float(np.linalg.norm(chord))
+    away = np.abs((xy - xy[0]) @ np.array([-chord[1], chord[0]])) / length
+    return float(away.max() / length)
+
+
+def outline_px(cloth: Cloth) -> Points:
+    """Polygon (N, 2) round the cloth that was measured, in pixels."""
+    import cv2
+
+    part = (cloth.marked | (cloth.around.mark & cloth.view.framed)).astype(np.uint8)
+    lines, _ = cv2.findContours(part, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    longest = max(lines, key=cv2.contourArea)
+    simple = cv2.approxPolyDP(longest, 1.5 * cloth.view.px_per_mm, closed=True)[:, 0].astype(float)
+    return cloth.scale.to_px(cloth.view.to_mm(simple))
