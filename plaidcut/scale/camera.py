@@ -16,11 +16,11 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-FOCAL_SHARE: Final = 0.8
+FOCAL_SHARE: Final = 0.77
 """Focal length as a share of the picture's longer side where the photo doesn't tell: a phone's
 main camera, about 28 mm on 35 mm film (from memory, no source)."""
 
-FOCAL_SPREAD: Final = 0.2
+FOCAL_SPREAD: Final = 0.15
 """Standard deviation of the logarithm of that share among phones (from memory, no source)."""
 
 FOCAL_RANGE: Final = (0.55, 1.4)
@@ -60,9 +60,26 @@ def view_of(
         Standard deviation of the misfit that is to be expected.
     """
     low, high = np.log(FOCAL_RANGE)
-    shares = np.exp(np.linspace(low, high, 95))
-    views = [_seen_with(plane_to_px, size_px, share, misfit_std) for share in shares]
-    return min(views, key=lambda view: view.strain)
+    share = np.exp(np.linspace(low, high, 95))
+    focal_px = share * max(size_px)
+    along = (np.linalg.inv(_camera(size_px, 1.0)) @ plane_to_px)[:, :2]
+    axes = np.repeat(along[None], len(share), axis=0)
+    axes[:, :2] /= focal_px[:, None, None]
+
+    length = np.linalg.norm(axes, axis=1)
+    uneven = np.log(length[:, 0] / length[:, 1])
+    askew = np.sum(axes[..., 0] * axes[..., 1], axis=1) / (length[:, 0] * length[:, 1])
+    misfit = np.hypot(uneven, askew)
+    strain = np.hypot(misfit / misfit_std, np.log(share / FOCAL_SHARE) / FOCAL_SPREAD)
+    best = int(np.argmin(strain))
+    normal = np.cross(axes[best, :, 0], axes[best, :, 1])
+    tilt = np.arctan2(np.hypot(normal[0], normal[1]), abs(normal[2]))
+    return View(
+        focal_px=float(focal_px[best]),
+        tilt_deg=float(np.degrees(tilt)),
+        misfit=float(misfit[best]),
+        strain=float(strain[best]),
+    )
 
 
 def deeper(
@@ -88,25 +105,3 @@ def _camera(size_px: tuple[int, int], focal_px: float) -> NDArray[np.float64]:
     """Camera matrix (3, 3) with its axis through the picture's centre."""
     width, height = size_px
     return np.array([[focal_px, 0, (width - 1) / 2], [0, focal_px, (height - 1) / 2], [0, 0, 1.0]])
-
-
-def _seen_with(
-    plane_to_px: NDArray[np.float64], size_px: tuple[int, int], share: float, misfit_std: float
-) -> View:
-    """The view of a plane with a given focal length, as a share of the longer side."""
-    focal_px = share * max(size_px)
-    pose = np.linalg.inv(_camera(size_px, focal_px)) @ plane_to_px
-    along_x, along_y = pose[:, 0], pose[:, 1]
-    length_x, length_y = np.linalg.norm(along_x), np.linalg.norm(along_y)
-    uneven = np.log(length_x / length_y)
-    askew = along_x @ along_y / (length_x * length_y)
-    normal = np.cross(along_x, along_y)
-    tilt = np.arccos(min(1.0, abs(normal[2]) / np.linalg.norm(normal)))
-    misfit = float(np.hypot(uneven, askew))
-    unlikely = np.log(share / FOCAL_SHARE) / FOCAL_SPREAD
-    return View(
-        focal_px=focal_px,
-        tilt_deg=float(np.degrees(tilt)),
-        misfit=misfit,
-        strain=float(np.hypot(misfit / misfit_std, unlikely)),
-    )

@@ -32,6 +32,12 @@ STEP_PX: Final = 0.5
 MOST_PROFILES: Final = 300
 """Profiles across one edge; more cost time and add nothing, neighbours see the same yarn."""
 
+TOLERANCE_PX: Final = 0.4
+"""How far points may lie off an edge and still agree on it."""
+
+TRIES: Final = 300
+"""Parabolas tried for a consensus: were only a third of the points good, one of 27 would hit."""
+
 PLAIN_CHI2: Final = 16.0
 """Squared distance from the plain colour, in its own scatter, at which a sample counts for
 neither side: the 99.9 % point of chi-square with 3 degrees of freedom."""
@@ -124,8 +130,9 @@ def locate_edge(
     Notes
     -----
     Model of one profile: ``a + b·Φ((t - c)/s)``, Φ the normal distribution
-    function; a, b and c by Gauss-Newton on samples within 3 s + 1.5 px of c,
-    s common to the whole edge.
+    function, s common to the whole edge; a, b and c by Gauss-Newton. Samples reach
+    3 s + 1.5 px into the plain side, but only 1.2 s + 0.5 px beyond the edge, where
+    the next yarn or a shadow begins.
     """
     start, end = np.asarray(start_xy_px, float), np.asarray(end_xy_px, float)
     length = float(np.hypot(*(end - start)))
@@ -147,10 +154,10 @@ def locate_edge(
 def step_across(
     pixels: NDArray[np.uint8], start_xy_px: ArrayLike, end_xy_px: ArrayLike, *, gap_px: float
 ) -> float:
-    """How much the colour changes across a line, in sRGB (0..1), median over its tenths.
+    """How much the mean colour changes across a line, in sRGB (0..1).
 
-    Each tenth of the line is averaged along itself, so that yarns do not count;
-    its two sides are taken from ``gap_px`` to ``gap_px + 3`` off the line. nan
+    Its two sides are taken from ``gap_px`` to ``gap_px + 3`` off the line, and
+    averaged all along it, so that a pattern that crosses it does not count. nan
     where the line is off the picture.
     """
     start, end = np.asarray(start_xy_px, float), np.asarray(end_xy_px, float)
@@ -161,12 +168,11 @@ def step_across(
     if strip is None:
         return float("nan")
     beside = gap_px + np.arange(0, 3 + STEP_PX, STEP_PX)
-    sides = [
-        strip.profiles(strip.codes, feet, inward, np.tile(sign * beside, (100, 1))).mean(axis=1)
+    inside, outside = (
+        strip.profiles(strip.codes, feet, inward, np.tile(sign * beside, (100, 1)))
         for sign in (1, -1)
-    ]
-    change = (sides[0] - sides[1]).reshape(10, 10, 3).mean(axis=1)
-    return float(np.median(np.linalg.norm(change, axis=1)))
+    )
+    return float(np.linalg.norm(np.mean(inside - outside, axis=(0, 1))))
 
 
 def fit_line(xy_px: ArrayLike) -> Line:
@@ -211,7 +217,8 @@ def bend_px(xy_px: ArrayLike) -> float:
     along = (xy - xy[0]) @ chord
     span = float(np.ptp(along))
     places = (along - along.min()) / span
-    curve, _ = _parabola(places, (xy - xy[0]) @ [chord[1], -chord[0]])
+    across = (xy - xy[0]) @ [chord[1], -chord[0]]
+    curve, _ = _parabola(places, across, np.ones(len(xy)), tolerance_px=TOLERANCE_PX)
     basis = np.vander(places, 3)
     square = np.linalg.lstsq(basis, curve, rcond=None)[0][0]
     return float(-square / 4)
@@ -326,40 +333,57 @@ def _plain_border(
     at = np.clip(np.rint(straight[:, None] + bend).astype(int), 0, worth.shape[1] - 1)
     local = np.take_along_axis(worth, at, axis=1)
     own = np.take_along_axis(at, np.argmax(local, axis=1)[:, None], axis=1)[:, 0]
-    return _parabola(places, offsets[own] + 0.5)[0]
+    return _parabola(places, offsets[own] + 0.5, np.ones(len(own)), tolerance_px=1.5)[0]
 
 
-def _parabola(places: Floats, offsets_px: Floats) -> tuple[Floats, NDArray[np.bool_]]:
-    """Robust parabola through offsets along an edge: its values, and which points lie on it."""
-    weight = np.isfinite(offsets_px).astype(float)
-    offsets_px = np.nan_to_num(offsets_px)
+def _parabola(
+    places: Floats, offsets_px: Floats, weight: Floats, *, tolerance_px: float
+) -> tuple[Floats, NDArray[np.bool_]]:
+    """Parabola through most offsets along an edge: its values (N,), and which points lie on it.
+
+    Where something like the plain side lies beyond the edge, points stray
+    outwards, many of them and all one way, which least squares would follow. So
+    the start is a consensus: of many parabolas through three points each, the
+    one with most weight within ``tolerance_px``. From there Tukey's biweight.
+    """
+    usable = np.isfinite(offsets_px) & (weight > 0)
+    if usable.sum() < 3:
+        return np.full(len(places), np.nan), np.zeros(len(places), bool)
     basis = np.vander(2 * places - 1, 3)
+    x, y, w = basis[usable], offsets_px[usable], weight[usable]
+    order = np.arange(len(y))
+    third = np.array_split(order, 3)
+    rng = np.random.default_rng(0)
+    picks = np.stack([rng.choice(part, TRIES) for part in third], axis=1)
+    tried = np.linalg.solve(x[picks], y[picks][..., None])[..., 0]
+    off = np.clip(np.abs(y - tried @ x.T) / tolerance_px, 0, 1)
+    fitted = tried[np.argmin((off * off) @ w)]
     for _ in range(10):
-        root = np.sqrt(weight)
-        fitted, *_ = np.linalg.lstsq(basis * root[:, None], offsets_px * root, rcond=None)
-        off = offsets_px - basis @ fitted
-        spread = max(_robust_std(off[weight > 0]), 0.05)
-        nearness = np.clip(1 - (off / (4.685 * spread)) ** 2, 1e-9, None) ** 2
-        weight = np.where(weight > 0, nearness, 0.0)
-    return basis @ fitted, weight > 0.1
+        off = y - x @ fitted
+        near = np.abs(off) < 3 * tolerance_px
+        spread = float(np.clip(_robust_std(off[near]), 0.05, tolerance_px))
+        root = np.sqrt(w) * np.clip(1 - (off / (4.685 * spread)) ** 2, 0, None)
+        fitted, *_ = np.linalg.lstsq(x * root[:, None], y * root, rcond=None)
+    curve = basis @ fitted
+    close = np.abs(np.nan_to_num(offsets_px, nan=np.inf) - curve) < 3 * spread
+    return curve, usable & close
 
 
 def _blurred_step(
     strip: _Strip, feet: Points, inward: Points, places: Floats, coarse: Floats
 ) -> Edge | None:
     """Fit the blurred step on every profile, and one blur for them all."""
-    blur, center, kept = 1.0, coarse, np.ones(len(feet), bool)
+    blur, center = 1.0, coarse
     for _ in range(3):
-        half = 3 * blur + 1.5
-        offsets = center[:, None] + np.arange(-half, half + STEP_PX, STEP_PX)
-        light = strip.profiles(strip.light, feet, inward, offsets)
-        signal = _along_contrast(light)
+        near = np.arange(-1.2 * blur - 0.5, 3 * blur + 1.5 + STEP_PX, STEP_PX)
+        offsets = center[:, None] + near
+        signal = _along_contrast(strip.profiles(strip.light, feet, inward, offsets))
         found, height = _fit_steps(signal, offsets, center, blur)
-        center, kept = _parabola(places, found)
-        kept &= height > 0.25 * np.nanmedian(np.where(height > 0, height, np.nan))
+        center, kept = _parabola(places, found, height, tolerance_px=TOLERANCE_PX)
         if kept.sum() < max(4, len(feet) / 4):
             return None
-        blur = _common_blur(signal[kept], (offsets - found[:, None])[kept], blur)
+        clear = kept & (height >= np.median(height[kept]))
+        blur = _common_blur(signal[clear], (offsets - found[:, None])[clear], blur)
     return Edge(
         xy_px=(feet + found[:, None] * inward)[kept],
         blur_px=blur,
@@ -422,5 +446,6 @@ def _common_blur(signal: Floats, offsets: Floats, blur: float) -> float:
         left = signal - np.einsum("nmk,nk->nm", basis, _solve(basis, signal))
         return float(np.median(np.sum(left * left, axis=1)))
 
-    found = minimize_scalar(misfit, bounds=(0.35, max(2.0, 2 * blur)), method="bounded")
+    bounds = (0.35, max(2.0, 2 * blur))
+    found = minimize_scalar(misfit, bounds=bounds, method="bounded", options={"xatol": 0.01})
     return float(found.x)

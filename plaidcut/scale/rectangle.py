@@ -70,7 +70,7 @@ OUTLINE_REACH: Final = 0.005
 OUTLINE_MISFIT_STD: Final = 0.03
 """What such an outline may add to the misfit of its view."""
 
-MOST_STRAIN: Final = 4.0
+MOST_STRAIN: Final = 3.5
 """Standard deviations (`View.strain`) from which a rectangle isn't of the shape stated."""
 
 RIVAL_STRAIN: Final = 1.0
