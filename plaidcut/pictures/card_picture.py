@@ -8,8 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.errors import UsageError
-from plaidcut.scale.card_layout import MM_PER_INCH, Box, CardSize, Words, card_layout
+from plaidcut.scale.card_layout import Box, CardSize, Words, card_layout
 from plaidcut.srgb import light_table, srgb_of_light
+from plaidcut.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from PIL.ImageFont import FreeTypeFont

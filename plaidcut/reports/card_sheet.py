@@ -6,8 +6,9 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Final
 
 from plaidcut.pictures.card_picture import font_file
-from plaidcut.scale.card_layout import MM_PER_INCH, Box, CardLayout, CardSize, card_layout
+from plaidcut.scale.card_layout import Box, CardLayout, CardSize, card_layout
 from plaidcut.scale.printing import CHECK_BAR_IN, CHECK_BAR_MM
+from plaidcut.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas

@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from plaidcut.errors import NoScale, ScaleTooSmall, ScaleUncertain
 from plaidcut.scale.camera import view_of
 from plaidcut.scale.card_layout import MODULES, CardLayout
+from plaidcut.scale.card_plane import with_likely_lens, without_strays
 from plaidcut.scale.marker_fit import FittedMarker, fit_marker
 from plaidcut.scale.plane import (
-    LENS_STD,
     Lens,
     Method,
     Points,
@@ -29,23 +29,13 @@ PRINT_STD: Final = 0.0014
 millimetre, uniformly ±0.25 mm: 0.25/√3/100 (derived). Home printers vary by about as much from
 page to page: up to 1 mm on a page (docs/sources.md)."""
 
-LIFT_MM: Final = 0.3
-"""Standard uncertainty of how high the card's middle lies over the cloth: stiff paper, not quite
-flat (from memory, no source). Its scale is too large by height over distance (P09)."""
-
-FLATNESS_MM: Final = 0.02
-"""Least standard uncertainty of a corner on the card: paper and printing aren't perfect (from
-memory, no source)."""
-
-CORNERS: Final = 4
-"""Corners of a marker. They err together, so they count as one when the scatter of all corners
-is turned into an uncertainty."""
-
-STRAY_RATIO: Final = 16.0
-"""How many times less the other markers must scatter (variance) for one to be left out."""
+LEAST_MARKERS: Final = 2
+"""Markers that a card must show: one could be a chance likeness, and tells little of the tilt."""
 
 LEAST_MODULE_PX: Final = 3.0
-"""Pixels per module below which the card is too small."""
+"""Pixels per module below which the card is too small: a lens's blur of a pixel or more then
+makes it a matter of luck whether the markers are read, and away from the card its tilt is hardly
+known (measured on rendered photos; the scale at the card itself still held to 0.1 %)."""
 
 MOST_MISFIT: Final = 0.25
 """Misfit of a marker (`FittedMarker.misfit`) beyond which something covers it: what lies bare
@@ -58,6 +48,10 @@ isn't flat or not seen well enough."""
 
 MOST_DISAGREEMENT: Final = 0.03
 """How far two cards in one photo may disagree: an unknown lens does 1-2 % across a photo."""
+
+WHITE_RANGE: Final = (0.7, 1.6)
+"""Light of the white patch over the markers' contrast, black ink and uneven light allowed for:
+outside it something covers the patch."""
 
 CLIPPED: Final = 254
 """An sRGB value from which on a channel tells no more than that it is full."""
@@ -120,7 +114,7 @@ def _scale_of(pixels: NDArray[np.uint8], card: SeenCard, printed: tuple[float, f
         )
         raise ScaleTooSmall(msg)
     fitted = _fit_markers(pixels, card)
-    if len(fitted) < 2:
+    if len(fitted) < LEAST_MARKERS:
         msg = "The scale card is seen, but its markers are too blurred or covered to be measured."
         raise ScaleUncertain(msg)
 
@@ -136,7 +130,7 @@ def _scale_of(pixels: NDArray[np.uint8], card: SeenCard, printed: tuple[float, f
         anchors_px=np.concatenate([marker.corners_px for marker in fitted]),
         mark_blur_px=float(np.median([marker.blur_px for marker in fitted])),
     )
-    scale, lift_std = _with_likely_lens(_without_strays(bare))
+    scale, lift_std = with_likely_lens(without_strays(bare))
     outline_mm = card.layout.outline_mm * printed
     anchors_std = float(scale.anchors_relative_std_at(scale.to_px(outline_mm.mean(axis=0))))
     if np.hypot(anchors_std, lift_std) > MOST_STD:
@@ -184,89 +178,6 @@ def _fit(pixels: NDArray[np.uint8], seen: SeenMarker) -> FittedMarker | None:
     return fit if fit is not None and fit.misfit < MOST_MISFIT else None
 
 
-def _without_strays(scale: Scale) -> Scale:
-    """Leave out markers that the others contradict: a thread or a finger over an edge.
-
-    A bent card or the lens moves all markers a little, a covered edge moves one
-    of them much: one is left out if the rest then agree so much better.
-    """
-    while len(scale.anchors_mm) > 3 * CORNERS:
-        rests = [
-            replace(
-                scale,
-                anchors_mm=np.delete(scale.anchors_mm, np.s_[first : first + CORNERS], axis=0),
-                anchors_px=np.delete(scale.anchors_px, np.s_[first : first + CORNERS], axis=0),
-            )
-            for first in range(0, len(scale.anchors_mm), CORNERS)
-        ]
-        best = min((_refitted(rest) for rest in rests), key=_scatter)
-        if _scatter(best) * STRAY_RATIO > _scatter(_refitted(scale)):
-            break
-        scale = best
-    return scale
-
-
-def _refitted(scale: Scale) -> Scale:
-    """The same, its plane fitted to its anchors."""
-    return scale.with_lens(scale.lens.k1)
-
-
-def _scatter(scale: Scale) -> float:
-    """Variance of the anchors' coordinates about the fitted plane."""
-    return _squares(scale) / (scale.anchors_px.size - 8)
-
-
-def _with_likely_lens(scale: Scale) -> tuple[Scale, float]:
-    """Fit the plane with the likeliest lens, and say what lift of the card is left to doubt.
-
-    Returns
-    -------
-    scale
-        Fitted to its anchors, with its ``k1``, ``lens_std`` and ``anchor_std_px``.
-    lift_std
-        Relative standard uncertainty of the scale from the card's height over the cloth.
-
-    Notes
-    -----
-    The anchors' squared residuals are a parabola in ``k1``. Its lowest point is
-    the lens's own ``k1`` plus what a card that bulges looks like: a bulge of
-    ``t`` at distance ``D`` shifts a point at radius ``r`` by ``t·r³/(D·h²)``
-    against its neighbours, ``h`` being half the card, and ``k1`` shifts it by
-    ``k1·r³/N²``. Both are normal with what is known of phones (`LENS_STD`) and
-    of paper (`LIFT_MM`), so the lowest point is shared out between them by
-    their variances. A small card thus says nothing of the lens, and a lowest
-    point that no lens would have is a card that isn't flat.
-    """
-    low, mid, high = (_squares(scale.with_lens(k1)) for k1 in (-LENS_STD, 0.0, LENS_STD))
-    bend = max((low + high - 2 * mid) / LENS_STD**2, 1e-9)
-    lowest = -(high - low) / (2 * LENS_STD) / bend
-    px_per_mm = float(scale.px_per_mm_at(scale.anchors_px.mean(axis=0)))
-    free = scale.anchors_px.size - 9
-    scatter = max(mid - bend * lowest**2 / 2, 0.0) / free
-
-    def together(squares: float) -> float:
-        return CORNERS * max(squares, (FLATNESS_MM * px_per_mm) ** 2)
-
-    half_mm = float(np.ptp(scale.anchors_mm, axis=0).max()) / 2
-    half_norms = half_mm * px_per_mm / scale.lens.norm_px
-    distance_mm = view_of(scale.plane_to_px, scale.size_px).focal_px / px_per_mm
-    lens = LENS_STD**2
-    bulge = (LIFT_MM / distance_mm / half_norms**2) ** 2
-    total = lens + bulge + 2 * together(scatter) / bend
-
-    fitted = scale.with_lens(lowest * lens / total)
-    lift = lowest * bulge / total
-    lift_std = float(np.sqrt(lift**2 + bulge * (total - bulge) / total)) * half_norms**2
-    anchor_std_px = float(np.sqrt(together(_squares(fitted) / free)))
-    lens_std = float(np.sqrt(lens * (total - lens) / total))
-    return replace(fitted, lens_std=lens_std, anchor_std_px=anchor_std_px), lift_std
-
-
-def _squares(scale: Scale) -> float:
-    """Sum of the squared distances between anchors and where the scale puts them."""
-    return float(np.sum((scale.to_px(scale.anchors_mm) - scale.anchors_px) ** 2))
-
-
 def _white_of(
     pixels: NDArray[np.uint8],
     scale: Scale,
@@ -286,8 +197,9 @@ def _white_of(
     median = np.rint(np.median(pixels[y, x], axis=0)).astype(np.uint8)
     red, green, blue = (float(light) for light in light_table()[median])
     whiteness = float(light_table()[median] @ LUMINANCE)
-    expected = float(np.median([marker.contrast for marker in fitted]))
-    if median.max() >= CLIPPED or not 0.7 < whiteness / expected < 1.6:
+    least, most = WHITE_RANGE
+    ratio = whiteness / float(np.median([marker.contrast for marker in fitted]))
+    if median.max() >= CLIPPED or not least < ratio < most:
         return None
     return red, green, blue
 

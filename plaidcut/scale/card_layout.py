@@ -21,8 +21,7 @@ from typing import Final, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-MM_PER_INCH: Final = 25.4
-"""Millimetres per inch, exact (international yard and pound agreement, 1959)."""
+from plaidcut.units import MM_PER_INCH
 
 DICTIONARY: Final = "DICT_APRILTAG_25h9"
 """The markers' open dictionary, as OpenCV names it: 25 bits, at least 9 differ between any two.
@@ -216,13 +215,13 @@ def _inches(
 
 
 def _numerals(
-    numbers: range, unit: str, zero_mm: float, per_one_mm: float, baseline_mm: float, size_mm: float
+    numbers: range, unit: str, zero_mm: float, *, step_mm: float, baseline_mm: float, size_mm: float
 ) -> tuple[Words, ...]:
     """Numbers right of their graduations, the unit after the first of them."""
     return tuple(
         Words(
             f"{n} {unit}" if n == numbers[0] else str(n),
-            zero_mm + n * per_one_mm + 0.2 * size_mm,
+            zero_mm + n * step_mm + 0.2 * size_mm,
             baseline_mm,
             size_mm,
         )
@@ -252,8 +251,10 @@ def _wallet() -> CardLayout:
             *_inches("bottom", height, zero_in, 3, 1.4),
         ),
         words=(
-            *_numerals(range(0, 80, 10), "mm", 2.8, 1.0, 3.7, 2.2),
-            *_numerals(range(4), "in", zero_in, MM_PER_INCH, height - 2.1, 2.2),
+            *_numerals(range(0, 80, 10), "mm", 2.8, step_mm=1, baseline_mm=3.7, size_mm=2.2),
+            *_numerals(
+                range(4), "in", zero_in, step_mm=MM_PER_INCH, baseline_mm=height - 2.1, size_mm=2.2
+            ),
             Words("plaidcut scale card", text_x, text_y + 2.9, 3.6, bold=True),
             Words("cut out: 85.6 × 54.0 mm", text_x, text_y + 6.5, 2.8),
             Words("lay it flat on flat cloth", text_x, text_y + 9.9, 2.8),
@@ -285,8 +286,15 @@ def _sheet() -> CardLayout:
             *_inches("right", width, zero_y_in, 4, 2),
         ),
         words=(
-            *_numerals(range(0, 170, 10), "mm", 10, 1.0, 5.0, 2.8),
-            *_numerals(range(7), "in", zero_x_in, MM_PER_INCH, height - 3.0, 2.8),
+            *_numerals(range(0, 170, 10), "mm", 10, step_mm=1, baseline_mm=5.0, size_mm=2.8),
+            *_numerals(
+                range(7),
+                "in",
+                zero_x_in,
+                step_mm=MM_PER_INCH,
+                baseline_mm=height - 3.0,
+                size_mm=2.8,
+            ),
             Words("plaidcut scale card", width / 2, 66.5, 6.4, "middle", bold=True),
             Words("cut out: 180 × 120 mm", width / 2, 73.5, 4.4, "middle"),
             Words("lay it flat on flat cloth", width / 2, 79.5, 4.4, "middle"),

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from plaidcut.scale.card_layout import MODULES, marker_cells
 from plaidcut.scale.plane import Points, apply_homography, fit_homography
-from plaidcut.scale.sighting import SeenMarker, side_px
+from plaidcut.scale.sighting import SeenMarker
 
 QUIET_MODULES: Final = 0.9
 """White around a marker that its fit looks at; the card leaves 1.4 modules and more."""
@@ -86,7 +86,10 @@ def fit_marker(
     fit = _lay_over((xy_px - middle) / side_px, value, to_modules, marker_cells(seen.id))
     if fit is None:
         return None
-    corners = apply_homography(np.linalg.inv(fit.to_modules), square) * side_px + middle
+    corners = (
+        apply_homography(np.asarray(np.linalg.inv(fit.to_modules), float), square) * side_px
+        + middle
+    )
     module_px = float(np.sqrt(_area(corners))) / MODULES
     if np.abs(corners - seen.corners_px).max() > WANDER_MODULES * module_px:
         return None

@@ -19,6 +19,9 @@ Points = NDArray[np.float64]
 LENS_STD: Final = 0.012
 """Standard uncertainty of an unknown phone lens's radial coefficient (from memory, no source)."""
 
+LEAST_ANCHORS: Final = 4
+"""Points that a homography takes to be fitted."""
+
 
 class Method(StrEnum):
     """What the scale was taken from."""
@@ -51,7 +54,7 @@ class Lens:
         """Ideal pixel positions (..., 2) to where the lens puts them."""
         d = (np.asarray(ideal_xy_px, float) - self.center_px) / self.norm_px
         r2 = np.sum(d * d, axis=-1, keepdims=True)
-        return self.center_px + self.norm_px * d * (1 + self.k1 * r2)
+        return np.asarray(self.center_px + self.norm_px * d * (1 + self.k1 * r2))
 
     def undistort(self, xy_px: ArrayLike) -> Points:
         """Inverse of :meth:`distort`, by Newton steps on the radius (to 1e-9 px)."""
@@ -61,7 +64,7 @@ class Lens:
         for _ in range(8):
             r -= (r * (1 + self.k1 * r * r) - rd) / (1 + 3 * self.k1 * r * r)
         ratio = np.divide(r, rd, out=np.ones_like(rd), where=rd > 0)
-        return self.center_px + self.norm_px * d * ratio
+        return np.asarray(self.center_px + self.norm_px * d * ratio)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -99,7 +102,8 @@ class Scale:
 
     def to_mm(self, xy_px: ArrayLike) -> Points:
         """Pixels of the photo (..., 2) to plane millimetres (..., 2)."""
-        return apply_homography(np.linalg.inv(self.plane_to_px), self.lens.undistort(xy_px))
+        px_to_plane = np.asarray(np.linalg.inv(self.plane_to_px), float)
+        return apply_homography(px_to_plane, self.lens.undistort(xy_px))
 
     @property
     def center_px(self) -> Points:
@@ -127,7 +131,7 @@ class Scale:
         Without anchors enough for a homography (fewer than 4) the plane stays.
         """
         lens = replace(self.lens, k1=k1)
-        if len(self.anchors_mm) < 4:
+        if len(self.anchors_mm) < LEAST_ANCHORS:
             return replace(self, lens=lens)
         plane_to_px = fit_homography(self.anchors_mm, lens.undistort(self.anchors_px))
         return replace(self, lens=lens, plane_to_px=plane_to_px)
@@ -140,7 +144,7 @@ class Scale:
         """
         xy = np.asarray(xy_px, float)
         variance = np.zeros(xy.shape[:-1])
-        if len(self.anchors_mm) < 4:
+        if len(self.anchors_mm) < LEAST_ANCHORS:
             return variance
         nudge_px = 0.1
         here = np.log(self.with_lens(self.lens.k1).px_per_mm_at(xy))

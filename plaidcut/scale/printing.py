@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from plaidcut.errors import UsageError
-from plaidcut.scale.card_layout import MM_PER_INCH
+from plaidcut.units import MM_PER_INCH
 
 CHECK_BAR_MM: Final = 100.0
 """Length of the millimetre check bar that is printed across the page and down it."""

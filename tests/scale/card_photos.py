@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from plaidcut.pictures.card_picture import card_picture
 from plaidcut.scale.card_layout import CardSize, card_layout
-from plaidcut.scale.plane import Lens, Points, Scale, apply_homography, Method
+from plaidcut.scale.plane import Lens, Method, Points, Scale, apply_homography
 
 FINER = 3
 """Every pixel is the mean of this many by this many points."""
@@ -25,7 +25,7 @@ def light_of_srgb(tone: NDArray[np.uint8]) -> NDArray[np.float32]:
 
 
 def srgb_of_light(light: NDArray[np.float32]) -> NDArray[np.float32]:
-    """sRGB 0..255, not rounded, of linear light 0..1 (IEC 61966-2-1)."""
+    """SRGB 0..255, not rounded, of linear light 0..1 (IEC 61966-2-1)."""
     light = np.clip(light, 0, 1)
     return 255 * np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
 
