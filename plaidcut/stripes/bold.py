@@ -2,19 +2,19 @@
 
 A band is **bold** by three things, each 0..1, multiplied:
 
-- *contrast*: ``1 - exp(-ΔE / 20)``, ΔE the smaller of its CIEDE2000 differences to the
+- *contrast*: ``1 - exp(-ΔE / 10)``, ΔE the smaller of its CIEDE2000 differences to the
   two neighbours, as they read on the cloth;
-- *rarity*: ``max(0, 1 - 2·share)``, share the part of the repeat that is of its colour: a
-  ground, half of the cloth or more, is never bold;
+- *rarity*: ``sqrt(max(0, 1 - 2·share))``, share the part of the repeat that is of its colour:
+  a ground, half of the cloth or more, is never bold;
 - *width*: ``1 - exp(-width / 1 mm)``: a line one thread wide is seen less than a broad one.
 
 Narrow bands that stand together between two broad ones are seen as one stripe: a line
-with its guards, a pair of lines. Such a **group** holds bands each at most half as wide as
-either band beside the group, and is at most 1 in wide in all. It is as bold as its boldest
-member (whose contrast to the bands beside the group counts if it is the greater), with the
-width of the whole. Of a group's members only the boldest is named besides.
+with its guards, a pair of lines. Such a **group** is the same from either side, holds bands
+each at most half as wide as either band beside the group, and is at most 1 in wide in all. It
+is as bold as its boldest member (whose contrast to the bands beside the group counts if it is
+the greater), with the width of the whole. Of its members only the boldest is named besides.
 
-The figures 20, 2, 1 mm and a half were chosen here on drawn setts; they have no source.
+The figures 10, 2, 1 mm and a half were chosen here on drawn setts; they have no source.
 """
 
 from __future__ import annotations
@@ -27,9 +27,9 @@ import numpy as np
 
 from plaidcut.stripes.colour import Floats
 from plaidcut.stripes.measurement import Band, Stripe
-from plaidcut.stripes.runs import SAME_COLOUR, differences, occurrences
+from plaidcut.stripes.runs import SAME_COLOUR, alike, differences, occurrences
 
-CONTRAST_SCALE: Final = 20.0
+CONTRAST_SCALE: Final = 10.0
 """CIEDE2000 at which contrast is at 63 %."""
 
 WIDTH_SCALE_MM: Final = 1.0
@@ -41,7 +41,7 @@ GUARD_SHARE: Final = 0.5
 WIDEST_GROUP_MM: Final = 25.4
 """Wider than any strip, torn ones too: nobody can keep such a group whole."""
 
-LEAST_BOLD: Final = 0.3
+LEAST_BOLD: Final = 0.5
 """What is less bold isn't named."""
 
 MOST_STRIPES: Final = 6
@@ -95,9 +95,7 @@ def bold_stripes(bands: Sequence[Band], *, circular: bool) -> tuple[Stripe, ...]
     chosen += _each_once(left, bands, circular=circular)
     chosen.sort(key=lambda run: (-run.bold, run.first, -run.length))
     return tuple(
-        Stripe(
-            bands=tuple(bands[k].id for k in _indices(run, len(bands))), bold=round(run.bold, 4)
-        )
+        Stripe(bands=tuple(bands[k].id for k in _indices(run, len(bands))), bold=round(run.bold, 4))
         for run in chosen[:MOST_STRIPES]
         if run.bold >= LEAST_BOLD
     )
@@ -106,7 +104,7 @@ def bold_stripes(bands: Sequence[Band], *, circular: bool) -> tuple[Stripe, ...]
 def _rarity(apart: Floats, width: Floats) -> Floats:
     """How rare each band's colour is in the repeat, (N,)."""
     share = (apart <= SAME_COLOUR) @ width / width.sum()
-    return np.maximum(0.0, 1 - 2 * share)
+    return np.asarray(np.sqrt(np.maximum(0.0, 1 - 2 * share)))
 
 
 def _seen_width(width_mm: float) -> float:
@@ -132,26 +130,22 @@ def _single(k: int, apart: Floats, width: Floats, rarity: Floats, *, circular: b
     return _Run(k, 1, bold)
 
 
-def _groups(
-    bands: Sequence[Band], apart: Floats, rarity: Floats, *, circular: bool
-) -> list[_Run]:
+def _groups(bands: Sequence[Band], apart: Floats, rarity: Floats, *, circular: bool) -> list[_Run]:
     """Every run of narrow bands between two broad ones."""
-    count = len(bands)
+    count, same = len(bands), alike(bands)
     width = np.array([band.width_mm for band in bands])
     found = []
     for first in range(count):
-        for length in range(2, count - 1):
-            if not circular and first + length >= count:
-                break
+        for length in range(2, count):
             beside = _beside(first, length, count, circular=circular)
-            run = _Run(first, length, 0.0)
-            inside = _indices(run, count)
+            inside = [(first + k) % count for k in range(length)]
             total = float(width[inside].sum())
             if (
                 len(beside) < 2
-                or any(bands[k].partial for k in inside)
                 or total > WIDEST_GROUP_MM
                 or width[inside].max() > GUARD_SHARE * width[beside].min()
+                or not same[inside, inside[::-1]].all()
+                or any(bands[k].partial for k in inside)
             ):
                 continue
             standing = max(

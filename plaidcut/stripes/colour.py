@@ -118,6 +118,30 @@ def colour_of_hex(text: str) -> Colour:
     return colour_of_linear_rgb(linear_rgb_of_hex(text))
 
 
+def colour_of_words(words: str) -> Colour | None:
+    """The colour that everyday words mean: "dark green", "light blue", "navy", ``#7a1f2b``.
+
+    Notes
+    -----
+    The 267 names of ISCC-NBS level 3 mean their centroids. A bare name such as "red", which
+    level 3 hasn't, means its strong or, for browns and olives, its moderate kind, as does
+    "medium". Other words are those of CSS. None where the words name no colour.
+    """
+    from PIL import ImageColor
+
+    words = " ".join(words.lower().replace("grey", "gray").split())
+    names, centroids = _centroids()
+    hue = words.removeprefix("medium ")
+    for name in (words, f"strong {hue}", f"moderate {hue}", f"medium {hue}"):
+        if name in names:
+            return colour_of_lab(centroids[names.index(name)])
+    try:
+        red, green, blue = ImageColor.getrgb(words.replace(" ", ""))[:3]
+    except ValueError:
+        return None
+    return colour_of_hex(f"#{red:02x}{green:02x}{blue:02x}")
+
+
 def name_of_lab(lab: ArrayLike) -> str:
     """Everyday name of an L*a*b* value (3,): one of :data:`NAMES`.
 
@@ -150,7 +174,7 @@ def difference(lab: ArrayLike, other_lab: ArrayLike) -> Floats:
     from skimage.color import deltaE_ciede2000
 
     both = np.broadcast_arrays(np.asarray(lab, float), np.asarray(other_lab, float))
-    return np.asarray(deltaE_ciede2000(*both))
+    return np.asarray(deltaE_ciede2000(*both))  # type: ignore[no-untyped-call]
 
 
 def lab_of_linear_rgb(rgb: ArrayLike) -> Floats:
