@@ -31,6 +31,8 @@ class Cloth:
     """The cloth in a photo: what of it counts, and how its threads run."""
 
     picture: WorkPicture
+    tones: WorkPicture
+    """The picture on a perceptual scale: what threads are followed in."""
     scale: Scale
     view: PlaneView
     around: Surroundings
@@ -87,9 +89,11 @@ def find_cloth(photo: Photo, scale: Scale) -> Cloth:
     mains = main_normals(spectra)
     fields = tuple(first_field(view, spectra, k, tile_normals(spectra, k)) for k in mains)
     fields = _up_first(scale, view, marked, fields)
-    followed = follow_threads(picture, scale, view, marked, fields)
+    tones = picture.tones()
+    followed = follow_threads(tones, scale, view, marked, fields)
     return Cloth(
         picture=picture,
+        tones=tones,
         scale=scale,
         view=view,
         around=around,

@@ -18,7 +18,7 @@ from plaidcut.cloth.directions import parabola_peaks
 from plaidcut.cloth.field import Floats, ThreadField
 from plaidcut.cloth.light import WorkPicture
 from plaidcut.cloth.unrolled import Unrolled, unroll
-from plaidcut.cloth.view import PlaneView, percept
+from plaidcut.cloth.view import PlaneView
 from plaidcut.scale.plane import Points, Scale
 
 SLAB_MM = 8.0
@@ -108,9 +108,9 @@ def slab_changes(
     slabs = cloth.valid.shape[0] // rows
     width = cloth.valid.shape[1]
     valid = cloth.valid[: slabs * rows].reshape(slabs, rows, width)
-    light = percept(cloth.rgb[: slabs * rows]).reshape(slabs, rows, width, 3)
+    light = cloth.rgb[: slabs * rows].reshape(slabs, rows, width, 3)
     count = valid.sum(axis=1)
-    mean = (light * valid[..., None]).sum(axis=1) / np.maximum(count, 1)[..., None]
+    mean = light.sum(axis=1) / np.maximum(count, 1)[..., None]
     known = count > 0.5 * rows
     sigma = smooth_mm / step
     weight = ndimage.gaussian_filter1d(known.astype(float), sigma, axis=1)
@@ -143,7 +143,7 @@ class Followed:
 
 
 def follow_threads(
-    picture: WorkPicture,
+    tones: WorkPicture,
     scale: Scale,
     view: PlaneView,
     cloth: NDArray[np.bool_],
@@ -151,10 +151,10 @@ def follow_threads(
     *,
     rounds: tuple[Round, ...] = ROUNDS,
 ) -> Followed:
-    """Bend both fields until the stripes of every slab line up."""
+    """Bend both fields until the stripes of every slab line up, seen in ``tones``."""
     shifts = (_NONE, _NONE)
     for each in rounds:
-        unrolled = unroll(picture, scale, view, cloth, fields, step_mm=each.step_mm)
+        unrolled = unroll(tones, scale, view, cloth, fields, step_mm=each.step_mm)
         shifts = tuple(
             window_shifts(part, smooth_mm=each.smooth_mm, reach_mm=each.reach_mm)
             for part in (unrolled, unrolled.turned())

@@ -39,6 +39,10 @@ class WorkPicture:
 
         return replace(self, rgb=cv2.GaussianBlur(self.rgb, (0, 0), std_px))
 
+    def tones(self) -> WorkPicture:
+        """The same picture on a roughly perceptual scale."""
+        return replace(self, rgb=percept(self.rgb))
+
     def from_photo_px(self, xy_px: Points) -> Points:
         """Pixel positions (..., 2) of the photo to those of this picture."""
         height, width = self.rgb.shape[:2]
@@ -54,6 +58,11 @@ class WorkPicture:
             self.rgb, at, None, cv2.INTER_CUBIC, borderMode=cv2.BORDER_CONSTANT,
             borderValue=(np.nan, np.nan, np.nan),
         )
+
+
+def percept(rgb: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Cube root of linear light, as in CIE L*a*b*, flattened near black where noise rules."""
+    return np.cbrt(np.clip(rgb, 0, 1) + np.float32(0.003))
 
 
 @cache

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from plaidcut.cloth.light import WorkPicture
+from plaidcut.cloth.light import WorkPicture, percept
 from plaidcut.cloth.unrolled import Unrolled
-from plaidcut.cloth.view import PlaneView, percept
+from plaidcut.cloth.view import PlaneView
 from plaidcut.cloth.weave import LUMINANCE, Weave
 from plaidcut.errors import NoCloth
 from plaidcut.scale.plane import Scale

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.cloth.field import Floats
-from plaidcut.cloth.light import WorkPicture
+from plaidcut.cloth.light import WorkPicture, percept
 from plaidcut.scale.plane import Points, Scale
 
 VIEW_PX_PER_MM = 2.0
@@ -58,11 +58,6 @@ class PlaneView:
             marked.astype(np.uint8), at, None, cv2.INTER_NEAREST, borderMode=cv2.BORDER_CONSTANT
         )
         return np.asarray(found > 0)
-
-
-def percept(rgb: NDArray[np.float32]) -> NDArray[np.float32]:
-    """Cube root of linear light, as in CIE L*a*b*, flattened near black where noise rules."""
-    return np.cbrt(np.clip(rgb, 0, 1) + np.float32(0.003))
 
 
 def plane_view(picture: WorkPicture, scale: Scale) -> PlaneView:

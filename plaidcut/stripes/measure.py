@@ -72,13 +72,12 @@ def measure_cloth(
     NoCloth, NotFlat, TooBlurred, Overexposed
         Where the photo can't be measured honestly.
     """
-    cloth = find_cloth(photo, scale)
-    cloth, folds = _even(_without_foreign(cloth))
+    cloth = _even(find_cloth(photo, scale))
     unrolled = _unroll(cloth, FINE_STEP_MM)
     weave = take_apart(unrolled)
     found = tuple(
-        _system(profile, field, cloth, narrowest_mm, known)
-        for profile, field, known in zip(_profiles(unrolled, weave), cloth.fields, folds, strict=True)
+        _system(profile, field, cloth, narrowest_mm)
+        for profile, field in zip(_profiles(unrolled, weave), cloth.fields, strict=True)
     )
     return measurement_of(photo, cloth, unrolled, weave, found, warp=warp, washed=washed)
 
@@ -102,25 +101,24 @@ def _profiles(unrolled: Unrolled, weave: Weave) -> tuple[Profile, Profile]:
     return up, across
 
 
-def _without_foreign(cloth: Cloth) -> Cloth:
-    """The cloth less what its own weave does not explain."""
+def _even(cloth: Cloth) -> Cloth:
+    """Leave out what the weave does not explain, count the repeats of both systems, and let
+    them refine the plane and the lens.
+    """
     unrolled = _unroll(cloth, LOOK_STEP_MM)
-    weave = take_apart(unrolled, rounds=2)
+    weave = take_apart(unrolled)
+    folds = tuple(find_repeat(p) for p in _profiles(unrolled, weave))
     marked = without_misfits(cloth.marked, cloth.view, cloth.around, unrolled, weave)
-    return replace(cloth, marked=marked)
-
-
-def _even(cloth: Cloth) -> tuple[Cloth, tuple[Folded | None, Folded | None]]:
-    """Count the repeats in both systems and let them refine the plane and the lens."""
-    unrolled = _unroll(cloth, LOOK_STEP_MM)
-    folds = tuple(find_repeat(p) for p in _profiles(unrolled, take_apart(unrolled)))
+    cloth = replace(cloth, marked=marked)
     fields = tuple(
         field if fold is None else counted_field(field, fold, cloth.view, cloth.marked)
         for field, fold in zip(cloth.fields, folds, strict=True)
     )
     cloth = replace(cloth, fields=fields)
     for _ in range(EVEN_ROUNDS if any(folds) else 0):
-        unrolled = _unroll(cloth, LOOK_STEP_MM)
+        unrolled = unroll(
+            cloth.tones, cloth.scale, cloth.view, cloth.marked, cloth.fields, step_mm=LOOK_STEP_MM
+        )
         fields = tuple(
             field
             if fold is None
@@ -134,14 +132,14 @@ def _even(cloth: Cloth) -> tuple[Cloth, tuple[Folded | None, Folded | None]]:
         None if fold is None else field for field, fold in zip(cloth.fields, folds, strict=True)
     )
     evened = even_out(cloth.scale, counted, cloth.points(every_mm=12.0))
-    return cloth.on(evened.scale), folds
+    return cloth.on(evened.scale)
 
 
 def _system(
-    profile: Profile, field: ThreadField, cloth: Cloth, narrowest_mm: float, known: Folded | None
+    profile: Profile, field: ThreadField, cloth: Cloth, narrowest_mm: float
 ) -> SystemFound:
     """Cut one system into bands: one repeat where it has one, else all that is seen."""
-    folded = find_repeat(profile) if known is not None else None
+    folded = find_repeat(profile)
     stretch = mm_per_phase(field, cloth)
     if folded is None:
         signal = plain_signal(profile)

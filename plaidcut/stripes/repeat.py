@@ -73,14 +73,11 @@ def likeness(profile: Profile) -> tuple[Floats, Floats]:
 
 def candidate_repeats(profile: Profile) -> tuple[float, ...]:
     """Likely repeats, shortest first: valleys of the likeness nearly as deep as the deepest."""
-    from scipy import signal
-
     lag_mm, score = likeness(profile)
     if not np.isfinite(score).any():
         return ()
     filled = np.where(np.isfinite(score), score, 2.0)
-    valleys, _ = signal.find_peaks(-np.concatenate([[2.0], filled, [2.0]]), plateau_size=1)
-    valleys = valleys - 1
+    valleys = peaks(-np.concatenate([[2.0], filled, [2.0]])) - 1
     deepest = float(filled[valleys].min()) if len(valleys) else np.inf
     good = [
         k for k in valleys if filled[k] <= min(WORST_LIKENESS, max(2.5 * deepest, deepest + 0.05))
@@ -195,6 +192,12 @@ def _periodic(samples: Floats, phase: Floats) -> Floats:
     part = (phase - whole)[:, None]
     count = len(samples)
     return np.asarray(samples[whole % count] * (1 - part) + samples[(whole + 1) % count] * part)
+
+
+def peaks(values: Floats) -> NDArray[np.intp]:
+    """Indices of local maxima, the first of a level top (scipy.signal takes a second to load)."""
+    rises = values[1:-1] > values[:-2]
+    return np.flatnonzero(rises & (values[1:-1] >= values[2:])) + 1
 
 
 def find_repeat(profile: Profile) -> Folded | None:

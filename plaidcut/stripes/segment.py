@@ -85,7 +85,7 @@ def cut_into_bands(signal: Signal, *, narrowest_mm: float) -> Cuts:
 
 
 def _gradient_peaks(signal: Signal, narrowest_mm: float) -> Floats:
-    from scipy import ndimage, signal as scipy_signal
+    from scipy import ndimage
 
     sigma_mm = SMOOTH_SHARE * narrowest_mm
     mode = "wrap" if signal.circular else "nearest"
@@ -96,12 +96,11 @@ def _gradient_peaks(signal: Signal, narrowest_mm: float) -> Floats:
     # blur adds to it, so half of that is asked for here and the fit decides
     least = 0.5 * LEAST_CONTRAST / (np.sqrt(2 * np.pi) * np.hypot(sigma_mm, 0.3))
     apart = max(1, round(NARROW_MARGIN * narrowest_mm / signal.step_mm / 2))
-    count = len(steep)
-    around = np.concatenate([steep, steep, steep]) if signal.circular else steep
-    peaks, _ = scipy_signal.find_peaks(around, height=least, distance=apart)
-    if signal.circular:
-        peaks = peaks[(peaks >= count) & (peaks < 2 * count)] - count
-    return np.asarray(peaks * signal.step_mm)
+    highest = ndimage.maximum_filter1d(steep, 2 * apart + 1, mode=mode) == steep
+    found = np.flatnonzero(highest & (steep > least))
+    if not signal.circular:
+        found = found[(found > apart) & (found < len(steep) - 1 - apart)]
+    return np.asarray(found * signal.step_mm)
 
 
 def _fit(
