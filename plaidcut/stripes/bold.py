@@ -75,7 +75,7 @@ def bold_stripes(bands: Sequence[Band], *, circular: bool) -> tuple[Stripe, ...]
     """
     if len(bands) < 2:
         return ()
-    apart = differences(bands)
+    apart = differences(bands, bands)
     width = np.array([band.width_mm for band in bands])
     alone = [k for k in range(len(bands)) if not bands[k].partial]
     rarity = _rarity(apart, width)
@@ -132,7 +132,7 @@ def _single(k: int, apart: Floats, width: Floats, rarity: Floats, *, circular: b
 
 def _groups(bands: Sequence[Band], apart: Floats, rarity: Floats, *, circular: bool) -> list[_Run]:
     """Every run of narrow bands between two broad ones."""
-    count, same = len(bands), alike(bands)
+    count, same = len(bands), alike(bands, bands)
     width = np.array([band.width_mm for band in bands])
     found = []
     for first in range(count):
@@ -174,7 +174,8 @@ def _each_once(runs: Sequence[_Run], bands: Sequence[Band], *, circular: bool) -
 
 def _everywhere(run: _Run, bands: Sequence[Band], *, circular: bool) -> set[int]:
     """Indices of all bands of all occurrences of a run."""
-    starts = occurrences(bands, run.first, run.length, circular=circular)
+    here = [bands[k] for k in _indices(run, len(bands))]
+    starts = occurrences(bands, here, circular=circular)
     return {(start + k) % len(bands) for start in starts for k in range(run.length)}
 
 

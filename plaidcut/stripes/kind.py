@@ -68,5 +68,5 @@ def _kind_by_bands(striped: list[ThreadSystem]) -> Kind:
 
 def _strongest_step(system: ThreadSystem) -> float:
     """CIEDE2000 of the strongest step between neighbours."""
-    apart = differences(system.bands)
+    apart = differences(system.bands, system.bands)
     return float(np.diagonal(apart, offset=1).max())

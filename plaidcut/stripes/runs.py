@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plaidcut.errors import UsageError
 from plaidcut.stripes.colour import Floats, difference
@@ -24,47 +24,46 @@ TOLERANCE_MM: Final = 1e-6
 """Lengths that differ by no more are equal (the contract of the yields)."""
 
 
-def alike_colours(bands: Sequence[Band]) -> np.ndarray[tuple[int, int], np.dtype[np.bool_]]:
-    """Which bands read as the same colour, (N, N)."""
-    return differences(bands) <= SAME_COLOUR
+def differences(bands: Sequence[Band], others: Sequence[Band]) -> Floats:
+    """CIEDE2000 between the colours that bands read as, (N, M)."""
+    lab, other_lab = (
+        np.array([band.reads.lab for band in each], float).reshape(-1, 3)
+        for each in (bands, others)
+    )
+    return difference(lab[:, None], other_lab[None])
 
 
-def differences(bands: Sequence[Band]) -> Floats:
-    """CIEDE2000 between the colours that the bands read as, (N, N)."""
-    lab = np.array([band.reads.lab for band in bands], float).reshape(-1, 3)
-    return difference(lab[:, None], lab[None])
-
-
-def alike(bands: Sequence[Band]) -> np.ndarray[tuple[int, int], np.dtype[np.bool_]]:
-    """Which bands are the same in colour and in width, (N, N).
+def alike(bands: Sequence[Band], others: Sequence[Band]) -> NDArray[np.bool_]:
+    """Which bands are the same in colour and in width, (N, M).
 
     Widths are the same within :data:`SAME_WIDTH_STD` standard uncertainties of their
     difference; what the whole photo shares (the scale) cancels in it.
     """
-    width, edge_std = np.array([[b.width_mm, b.width_edge_std_mm] for b in bands]).T
-    apart = np.abs(width[:, None] - width[None])
-    allowed = SAME_WIDTH_STD * np.hypot(edge_std[:, None], edge_std[None]) + TOLERANCE_MM
-    return np.asarray(alike_colours(bands) & (apart <= allowed))
+    width, std = np.array([[band.width_mm, band.width_edge_std_mm] for band in bands]).T
+    other_width, other_std = np.array([[b.width_mm, b.width_edge_std_mm] for b in others]).T
+    apart = np.abs(width[:, None] - other_width[None])
+    allowed = SAME_WIDTH_STD * np.hypot(std[:, None], other_std[None]) + TOLERANCE_MM
+    return np.asarray((differences(bands, others) <= SAME_COLOUR) & (apart <= allowed))
 
 
-def occurrences(bands: Sequence[Band], first: int, length: int, *, circular: bool) -> list[int]:
-    """Where a run of bands comes again, either way round: the index of each one's first band.
+def occurrences(bands: Sequence[Band], run: Sequence[Band], *, circular: bool) -> list[int]:
+    """Where a run of bands comes, either way round: the index of each one's first band.
 
     Parameters
     ----------
     bands
-        One repeat, or all that is seen.
-    first, length
-        The run: ``length`` bands from index ``first`` on.
+        One repeat, or a stretch of cloth.
+    run
+        Neighbouring bands, of the same cloth.
     circular
         Whether the last band is followed by the first.
     """
-    count, same = len(bands), alike(bands)
-    run = [(first + k) % count for k in range(length)]
+    count, length, same = len(bands), len(run), alike(run, bands)
+    order = np.arange(length)
     found = []
     for start in range(count if circular else count - length + 1):
-        here = [(start + k) % count for k in range(length)]
-        if same[run, here].all() or same[run, here[::-1]].all():
+        here = (start + order) % count
+        if same[order, here].all() or same[order, here[::-1]].all():
             found.append(start)
     return found
 
@@ -115,14 +114,3 @@ def parse_run(text: str, measurement: Measurement) -> tuple[str, ...]:
             hint="Bands of one stripe are all U or all X.",
         )
     return run_between(measurement.system_of(first), first, last)
-
-
-def neighbours(ids: Sequence[str], system: ThreadSystem) -> bool:
-    """Whether these bands follow one another, round the repeat if there is one."""
-    order = [band.id for band in system.bands]
-    count = len(order)
-    return all(
-        order.index(b) == (order.index(a) + 1) % count
-        and (system.repeat_mm is not None or order.index(b) > order.index(a))
-        for a, b in pairwise(ids)
-    )
