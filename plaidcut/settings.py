@@ -16,18 +16,11 @@ from pathlib import Path
 from typing import Any, Final, TypeVar
 
 from plaidcut.cutting.cuts import Cut, CutTable, Numbering, check_cut_width, cut_table, parse_cut
+from plaidcut.cutting.yields import WANDER_TORN_MM
 from plaidcut.errors import BadLength, FileTrouble, UsageError
-from plaidcut.units import MM_PER_INCH, Units, parse_length
-
-NARROWEST_MM: Final = 1.0
-"""Narrowest band of interest: a yarn or two (from memory, no source)."""
-
-WANDER_MM: Final = MM_PER_INCH / 32
-"""How far an edge may stray from where it was aimed, on pieces to 16 in long fed along a torn
-edge (common practice, no source)."""
-
-MAX_MEGAPIXELS: Final = 100.0
-"""Largest picture that is read unless told otherwise; decoded it takes 300 MB."""
+from plaidcut.photo import MAX_MEGAPIXELS
+from plaidcut.stripes.measure import NARROWEST_MM
+from plaidcut.units import Units, parse_length
 
 _HINT: Final = "Mend the file, or take it away: plaidcut works without one."
 
@@ -45,7 +38,7 @@ class Settings:
     """Her cut: answers begin with it."""
     narrowest_mm: float = NARROWEST_MM
     """Bands narrower than this aren't looked for."""
-    wander_mm: float = WANDER_MM
+    wander_mm: float = WANDER_TORN_MM
     """How far an edge may stray from where it was aimed."""
     max_megapixels: float = MAX_MEGAPIXELS
     """Larger pictures are refused."""
@@ -91,7 +84,7 @@ def parse_settings(text: str, *, file_name: str) -> Settings:
         units=read.field("units", _one_of(Units), Units.IN),
         cut=read.field("cut", lambda value: parse_cut(str(value), cuts), None),
         narrowest_mm=read.field("narrowest", _length, NARROWEST_MM),
-        wander_mm=read.field("wander", lambda value: _length(value, zero=True), WANDER_MM),
+        wander_mm=read.field("wander", lambda value: _length(value, zero=True), WANDER_TORN_MM),
         max_megapixels=read.field("max_megapixels", _above_zero, MAX_MEGAPIXELS),
         cuts=cuts,
     )

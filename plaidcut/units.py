@@ -100,26 +100,26 @@ def parse_length(text: str, *, zero: bool = False) -> float:
     88.9
     """
     shown = text.strip()
-    match = _NUMBER.fullmatch(_plain(shown))
-    if match is None:
-        msg = f'"{shown}" is not a length.'
-        raise BadLength(msg)
-    number = _number(match, shown)
-    unit = match["unit"].strip().removesuffix(".").lower()
-    if not unit:
-        msg = f'"{shown}" has no unit: inches or millimetres?'
-        raise BadLength(msg, hint=f'Write "{shown} in" or "{shown} mm".')
-    if unit not in _UNIT_OF:
-        msg = f'"{unit}" in "{shown}" is not a unit of length.'
-        raise BadLength(msg)
-    length_mm = float(number * _MM_PER_UNIT[_UNIT_OF[unit]])
-    if match["sign"] in ("-", "−") or (number == 0 and not zero):
+    number, unit = _read(shown)
+    if number < 0 or (number == 0 and not zero):
         msg = f'"{shown}" is not more than nothing.'
         raise BadLength(msg, hint="Give a length above zero.")
+    length_mm = float(number * _MM_PER_UNIT[unit])
     if length_mm > MOST_MM:
         msg = f'"{shown}" is longer than {MOST_MM / 1000:g} m.'
         raise BadLength(msg, hint="Check the number and its unit.")
     return length_mm
+
+
+def unit_of(text: str) -> str:
+    """Name the unit that a length was typed in, ``in``, ``mm``, ...
+
+    Raises
+    ------
+    BadLength
+        If it is no length.
+    """
+    return _read(text.strip())[1]
 
 
 def parse_size(text: str) -> tuple[float, float]:
@@ -220,6 +220,23 @@ def _plain(text: str) -> str:
     for sign, plain in _VULGAR.items():
         text = text.replace(sign, f" {plain}")
     return text.replace("⁄", "/").strip()
+
+
+def _read(shown: str) -> tuple[Fraction, str]:
+    """The number of a typed length, with its sign, and the name of its unit."""
+    match = _NUMBER.fullmatch(_plain(shown))
+    if match is None:
+        msg = f'"{shown}" is not a length.'
+        raise BadLength(msg)
+    number = _number(match, shown)
+    unit = match["unit"].strip().removesuffix(".").lower()
+    if not unit:
+        msg = f'"{shown}" has no unit: inches or millimetres?'
+        raise BadLength(msg, hint=f'Write "{shown} in" or "{shown} mm".')
+    if unit not in _UNIT_OF:
+        msg = f'"{unit}" in "{shown}" is not a unit of length.'
+        raise BadLength(msg)
+    return (-number if match["sign"] in ("-", "−") else number), _UNIT_OF[unit]
 
 
 def _number(match: re.Match[str], shown: str) -> Fraction:

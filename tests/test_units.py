@@ -16,6 +16,7 @@ from plaidcut.units import (
     parse_numbers_px,
     parse_size,
     ruler_inches,
+    unit_of,
 )
 
 UNITS_MM = {"in": 25.4, "inches": 25.4, '"': 25.4, "″": 25.4, "mm": 1.0, "cm": 10.0, "ft": 304.8}
@@ -176,6 +177,12 @@ def test_what_is_no_size_is_refused(text):
     """A size needs two sides and a unit that belongs to both."""
     with pytest.raises(BadLength):
         parse_size(text)
+
+
+@pytest.mark.parametrize(("text", "unit"), [("97 mm", "mm"), ('3 15/16"', "in"), ("9.7cm", "cm")])
+def test_the_unit_that_was_typed_is_known(text, unit):
+    """Which check bar was measured follows from the unit, however it is spelt."""
+    assert unit_of(text) == unit
 
 
 def test_coordinates_are_read():
