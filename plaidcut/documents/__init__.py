@@ -1,1 +1,1 @@
-"""TODO"""
+"""The JSON documents, both ways, and their schemas."""

@@ -18,7 +18,10 @@ SAME_COLOUR: Final = 4.0
 twice in one photo, stays below; chosen here, no source."""
 
 SAME_WIDTH_STD: Final = 3.0
-"""Standard uncertainties by which two widths may differ and still be the same."""
+"""Standard uncertainties by which two widths may differ and still be the same ..."""
+
+SAME_WIDTH_SHARE: Final = 0.25
+"""... and the most, as a share of the narrower: beyond it the eye tells them apart."""
 
 TOLERANCE_MM: Final = 1e-6
 """Lengths that differ by no more are equal (the contract of the yields)."""
@@ -37,13 +40,18 @@ def alike(bands: Sequence[Band], others: Sequence[Band]) -> NDArray[np.bool_]:
     """Which bands are the same in colour and in width, (N, M).
 
     Widths are the same within :data:`SAME_WIDTH_STD` standard uncertainties of their
-    difference; what the whole photo shares (the scale) cancels in it.
+    difference, in which what the whole photo shares (the scale) cancels, and within
+    :data:`SAME_WIDTH_SHARE`.
     """
     width, std = np.array([[band.width_mm, band.width_edge_std_mm] for band in bands]).T
     other_width, other_std = np.array([[b.width_mm, b.width_edge_std_mm] for b in others]).T
     apart = np.abs(width[:, None] - other_width[None])
-    allowed = SAME_WIDTH_STD * np.hypot(std[:, None], other_std[None]) + TOLERANCE_MM
-    return np.asarray((differences(bands, others) <= SAME_COLOUR) & (apart <= allowed))
+    allowed = np.minimum(
+        SAME_WIDTH_STD * np.hypot(std[:, None], other_std[None]),
+        SAME_WIDTH_SHARE * np.minimum(width[:, None], other_width[None]),
+    )
+    alike_width = apart <= allowed + TOLERANCE_MM
+    return np.asarray((differences(bands, others) <= SAME_COLOUR) & alike_width)
 
 
 def occurrences(bands: Sequence[Band], run: Sequence[Band], *, circular: bool) -> list[int]:
