@@ -20,13 +20,20 @@ from numpy.typing import NDArray
 
 from plaidcut.scale.card_layout import MODULES, marker_cells
 from plaidcut.scale.plane import Points, apply_homography, fit_homography
-from plaidcut.scale.sighting import SeenMarker
+from plaidcut.scale.sighting import SeenMarker, side_px
 
 QUIET_MODULES: Final = 0.9
 """White around a marker that its fit looks at; the card leaves 1.4 modules and more."""
 
 SAMPLES: Final = 4000
 """Pixels of a marker that its fit uses at most: enough for 0.01 px, and quick."""
+
+SOFTENED_MODULES: Final = 0.08
+"""Standard deviation of the blur that is added to the photo before a fit: every edge then spans
+several of the pixels that are used, however sharp the photo, and all pixels have a say."""
+
+LEAST_SOFTENED_PX: Final = 0.5
+"""Below it whole pixels can't hold a Gaussian, and small markers have no pixels to spare."""
 
 START_BLUR_MODULES: Final = 0.3
 """Blur that a fit begins with: wide enough to feel edges that lie a third of a module off."""
@@ -75,28 +82,34 @@ def fit_marker(
     FittedMarker or None
         None when the fit does not settle near the start: no such marker there.
     """
-    middle = seen.corners_px.mean(axis=0)
-    side_px = float(np.sqrt(_area(seen.corners_px)))
-    square = MODULES * np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
-    to_modules = fit_homography((seen.corners_px - middle) / side_px, square)
+    import cv2
 
-    xy_px, value = _pixels_of(light, offset_xy_px, to_modules, middle, side_px)
+    middle = seen.corners_px.mean(axis=0)
+    length_px = side_px(seen.corners_px)
+    softened_px = SOFTENED_MODULES * length_px / MODULES
+    if softened_px < LEAST_SOFTENED_PX:
+        softened_px = 0.0
+    else:
+        light = np.asarray(cv2.GaussianBlur(light, (0, 0), softened_px), np.float32)
+    square = MODULES * np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
+    to_modules = fit_homography((seen.corners_px - middle) / length_px, square)
+
+    xy_px, value = _pixels_of(light, offset_xy_px, to_modules, middle, length_px)
     if len(value) < 4 * MODULES**2:
         return None
-    fit = _lay_over((xy_px - middle) / side_px, value, to_modules, marker_cells(seen.id))
+    fit = _lay_over((xy_px - middle) / length_px, value, to_modules, marker_cells(seen.id))
     if fit is None:
         return None
-    corners = (
-        apply_homography(np.asarray(np.linalg.inv(fit.to_modules), float), square) * side_px
-        + middle
-    )
-    module_px = float(np.sqrt(_area(corners))) / MODULES
-    if np.abs(corners - seen.corners_px).max() > WANDER_MODULES * module_px:
+    to_photo = np.asarray(np.linalg.inv(fit.to_modules), float)
+    corners_px = apply_homography(to_photo, square) * length_px + middle
+    module_px = side_px(corners_px) / MODULES
+    if np.abs(corners_px - seen.corners_px).max() > WANDER_MODULES * module_px:
         return None
+    blur_px = np.sqrt(max((fit.blur * module_px) ** 2 - softened_px**2, 0.0))
     return FittedMarker(
         id=seen.id,
-        corners_px=corners,
-        blur_px=fit.blur * module_px,
+        corners_px=corners_px,
+        blur_px=float(blur_px),
         misfit=fit.misfit,
         contrast=fit.contrast,
     )
@@ -110,29 +123,23 @@ class _Fit:
     contrast: float
 
 
-def _area(quad: Points) -> float:
-    """Area of a quadrilateral (4, 2)."""
-    (ax, ay), (bx, by) = quad[2] - quad[0], quad[3] - quad[1]
-    return abs(float(ax * by - ay * bx)) / 2
-
-
 def _pixels_of(
     light: NDArray[np.float32],
     offset_xy_px: tuple[int, int],
     to_modules: NDArray[np.float64],
     middle: Points,
-    side_px: float,
+    length_px: float,
 ) -> tuple[Points, NDArray[np.float64]]:
     """Pixels (N, 2) of the marker and its quiet zone, and their light (N,)."""
     high, wide = light.shape
-    reach = (0.5 * MODULES + QUIET_MODULES) * 1.5 * side_px / MODULES
+    reach = (0.5 * MODULES + QUIET_MODULES) * 1.5 * length_px / MODULES
     stride = max(1, int(np.sqrt((2 * reach) ** 2 / 2 / SAMPLES)))
     start = np.maximum(np.ceil(middle - reach).astype(int) - offset_xy_px, 0)
     stop = np.minimum(np.floor(middle + reach).astype(int) - offset_xy_px + 1, (wide, high))
     columns, rows = np.arange(start[0], stop[0], stride), np.arange(start[1], stop[1], stride)
     x, y = (grid.ravel() for grid in np.meshgrid(columns, rows))
     xy_px = np.stack([x, y], axis=-1) + np.asarray(offset_xy_px, float)
-    uv = apply_homography(to_modules, (xy_px - middle) / side_px)
+    uv = apply_homography(to_modules, (xy_px - middle) / length_px)
     near = np.all((uv > -QUIET_MODULES) & (uv < MODULES + QUIET_MODULES), axis=-1)
     return xy_px[near], light[y[near], x[near]].astype(float)
 

@@ -16,6 +16,9 @@ from plaidcut.scale.plane import Lens, Method, Points, Scale, apply_homography
 FINER = 3
 """Every pixel is the mean of this many by this many points."""
 
+STRIDE = 4
+"""Pixels between the points that are projected exactly; straight in between, to 0.001 px."""
+
 
 def light_of_srgb(tone: NDArray[np.uint8]) -> NDArray[np.float32]:
     """Linear light 0..1 of 8-bit sRGB (IEC 61966-2-1)."""
@@ -31,9 +34,12 @@ def srgb_of_light(light: NDArray[np.float32]) -> NDArray[np.float32]:
 
 
 @cache
-def card_light(size: CardSize) -> NDArray[np.float32]:
-    """The card's picture in linear light, 20 pixels to the millimetre."""
-    return light_of_srgb(card_picture(size, dpi=508)[:, :, 0])
+def card_light(size: CardSize, ink_mm: float = 0.0) -> NDArray[np.float32]:
+    """The card's picture in linear light, 20 pixels to the millimetre, its ink spread so far."""
+    light = light_of_srgb(card_picture(size, dpi=508)[:, :, 0])
+    reach = round(20 * ink_mm)
+    dot = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * reach + 1, 2 * reach + 1))
+    return cv2.erode(light, dot)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,6 +68,8 @@ class Shot:
     """Standard deviation of the noise in linear light."""
     quality: int | None = 92
     """JPEG quality; None leaves the pixels alone."""
+    ink_mm: float = 0.0
+    """How far the printer's ink spreads over every black edge."""
     curl_mm: float = 0.0
     """How far the card's middle rises over its left and right edge."""
     seed: int = 1
@@ -143,25 +151,27 @@ def photograph(
     layout = card_layout(shot.size)
     outline = layout.outline_mm * printed
     edge_px = shot.lens.distort(apply_homography(shot.plane_to_px, outline))
-    x0, y0 = np.clip(np.floor(edge_px.min(axis=0)).astype(int) - 40, 0, None)
-    x1, y1 = np.minimum(np.ceil(edge_px.max(axis=0)).astype(int) + 40, (width, height))
-
-    sub = (np.arange(FINER) + 0.5) / FINER - 0.5
-    xs = (np.arange(x0, x1)[:, None] + sub).ravel()
-    ys = (np.arange(y0, y1)[:, None] + sub).ravel()
-    xy_mm = _plane_of(shot, np.stack(np.meshgrid(xs, ys), axis=-1)) / printed
-    texture = card_light(shot.size)
+    x0, y0 = np.floor(edge_px.min(axis=0)).astype(int) - 40
+    columns, rows = -((np.floor(edge_px.min(axis=0)) - edge_px.max(axis=0) - 80) // STRIDE)
+    size = (int(columns) * STRIDE, int(rows) * STRIDE)
+    xs = x0 - 0.5 + (np.arange(columns) + 0.5) * STRIDE
+    ys = y0 - 0.5 + (np.arange(rows) + 0.5) * STRIDE
+    nodes_mm = _plane_of(shot, np.stack(np.meshgrid(xs, ys), axis=-1)) / printed
+    fine = (size[0] * FINER, size[1] * FINER)
+    xy_mm = cv2.resize(nodes_mm, fine, interpolation=cv2.INTER_LINEAR)
+    texture = card_light(shot.size, shot.ink_mm)
     px_per_mm = np.array(texture.shape[::-1]) / (layout.width_mm, layout.height_mm)
     at = (xy_mm * px_per_mm - 0.5).astype(np.float32)
     seen = cv2.remap(texture, at, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
     seen = shot.white * (shot.black + (1 - shot.black) * seen)
     inside = np.all((xy_mm >= 0) & (xy_mm <= (layout.width_mm, layout.height_mm)), axis=-1)
-    size = (x1 - x0, y1 - y0)
     share = cv2.resize(inside.astype(np.float32), size, interpolation=cv2.INTER_AREA)
     card = cv2.resize(np.where(inside, seen, 0), size, interpolation=cv2.INTER_AREA)
-    region = light[y0:y1, x0:x1]
-    region *= 1 - share[:, :, None]
-    region += card[:, :, None]
+    top, left = max(y0, 0), max(x0, 0)
+    region = light[top : y0 + size[1], left : x0 + size[0]]
+    part = np.s_[top - y0 : top - y0 + region.shape[0], left - x0 : left - x0 + region.shape[1]]
+    region *= 1 - share[part][:, :, None]
+    region += card[part][:, :, None]
     for place in hide:
         middle = shot.truth().to_px(layout.markers[place].box.corners_mm.mean(axis=0) * printed)
         radius = round(0.62 * layout.markers[place].box.width_mm * shot.px_per_mm)
