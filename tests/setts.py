@@ -17,7 +17,7 @@ from plaidcut.stripes.sett import unfold
 HEX = {
     "K": "#1a1a1c",
     "W": "#e9e5d8",
-    "R": "#a3262b",
+    "R": "#ac2138",
     "B": "#27407c",
     "G": "#24502f",
     "Y": "#e2b93b",

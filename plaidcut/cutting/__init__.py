@@ -1,1 +1,1 @@
-"""TODO"""
+"""From bands to strips: cuts, counts and what each cut makes of a stripe."""

@@ -1,1 +1,1 @@
-"""TODO"""
+"""Drawings of what was found, one to a file."""

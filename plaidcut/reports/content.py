@@ -5,6 +5,7 @@ Words and numbers are settled here once; the writers only lay them out.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -21,7 +22,14 @@ from plaidcut.stripes.measurement import (
     ThreadSystem,
     Washed,
 )
-from plaidcut.units import Units, format_length, format_measured, ruler_inches
+from plaidcut.units import (
+    MM_PER_INCH,
+    RULER_DENOMINATOR,
+    Units,
+    format_length,
+    format_measured,
+    ruler_inches,
+)
 
 COVERAGE: Final = 2.0
 """Standard uncertainties in a ± that people read: it holds 19 times in 20."""
@@ -308,8 +316,7 @@ def _system_part(
 
 def _system_about(measurement: Measurement, system: ThreadSystem, units: Units) -> tuple[str, ...]:
     if not system.striped:
-        colour = system.bands[0].reads.spoken
-        return (f"No stripes this way: strips cut along these threads all read {colour}.",)
+        return (_plain_words(measurement, system),)
     sentences = []
     if system.repeat_mm is None:
         sentences.append("No repeat was seen: these are all the bands in the photo.")
@@ -326,6 +333,14 @@ def _system_about(measurement: Measurement, system: ThreadSystem, units: Units) 
         way += f", {'lengthwise' if along else 'crosswise'} in the cloth"
     sentences.append(f"{way}.")
     return tuple(sentences)
+
+
+def _plain_words(measurement: Measurement, system: ThreadSystem) -> str:
+    own = system.bands[0]
+    if any(other.striped for other in measurement.systems):
+        flecks = "flecked by the stripes that cross them"
+        return f"No stripes this way: strips of these threads are {own.yarn.spoken}, {flecks}."
+    return f"No stripes this way: strips read {own.reads.spoken}."
 
 
 def _band_row(
@@ -378,10 +393,10 @@ def _stripe_part(stripe: StripeYield, system: ThreadSystem, units: Units) -> Str
 def _advice(stripe: StripeYield, units: Units) -> str:
     if stripe.best_cut is not None:
         return f"{stripe.best_cut.label} is the narrowest cut that keeps it whole."
-    width = format_length(stripe.hand_width_mm or 0.0, units)
-    inches = ruler_inches(stripe.hand_width_mm or 0.0)
-    shown = f"{width} ({inches} in)" if units is Units.MM else f"{inches} in"
-    return f"No cut keeps it whole: cut or tear it by hand, {shown} wide."
+    step_mm = MM_PER_INCH / RULER_DENOMINATOR if units is Units.IN else 1.0
+    at_least_mm = math.ceil((stripe.hand_width_mm or 0.0) / step_mm) * step_mm
+    width = format_length(at_least_mm, units)
+    return f"No cut keeps it whole: cut or tear it by hand, at least {width} wide."
 
 
 def _section_part(section: Section, measurement: Measurement, units: Units) -> SectionPart:

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 SWATCH: Final = "██"
 GAP: Final = 2
-"""Columns between two columns of a table."""
+"""Blanks between two columns of a table; one where room is short."""
 
 
 def print_report(content: ReportContent, console: Console) -> None:
@@ -74,11 +74,11 @@ def _heading(text: str) -> Text:
     return Text(f"\n{text}", style="bold")
 
 
-def _table(*columns: str, right: int = 0) -> Table:
+def _table(*columns: str, right: int = 0, gap: int = GAP) -> Table:
     """A plain table whose columns from number ``right`` on are set to the right."""
     from rich.table import Table
 
-    table = Table(box=None, padding=(0, GAP, 0, 0), pad_edge=False, header_style="dim")
+    table = Table(box=None, padding=(0, gap, 0, 0), pad_edge=False, header_style="dim")
     for number, column in enumerate(columns):
         table.add_column(
             column, justify="right" if 0 < right <= number else "left", no_wrap=number > 0
@@ -206,17 +206,16 @@ def _by_cuts(
     *,
     width: int,
 ) -> Iterator[Table]:
-    """A table of one column for each cut, in as many pieces as the width asks for."""
-    wide = [
-        GAP + max(len(cut.label), *(len(row[k]) for row in cells)) for k, cut in enumerate(cuts)
-    ]
-    left = max(len(corner), *(label.cell_len for label in labels))
+    """A table of one column for each cut, closer set or in pieces where the width asks for it."""
+    wide = [max(len(cut.label), *(len(row[k]) for row in cells)) for k, cut in enumerate(cuts)]
+    room = width - max(len(corner), *(label.cell_len for label in labels))
+    gap = GAP if sum(wide) + GAP * len(wide) <= room else 1
     first = 0
     while first < len(cuts):
         last = first + 1
-        while last < len(cuts) and left + sum(wide[first : last + 1]) <= width:
+        while last < len(cuts) and sum(each + gap for each in wide[first : last + 1]) <= room:
             last += 1
-        table = _table(corner, *(cut.label for cut in cuts[first:last]), right=1)
+        table = _table(corner, *(cut.label for cut in cuts[first:last]), right=1, gap=gap)
         for label, row in zip(labels, cells, strict=True):
             table.add_row(label, *row[first:last])
         yield table
