@@ -27,18 +27,25 @@ MARGIN_MM = 5.0
 """Kept free around the mark: it casts a shadow and lifts the cloth's pile."""
 RING_MM = 40.0
 """The cloth is learnt from this much around the mark."""
-TEXTURE_SHARE = 0.4
+RING_QUANTILE = 0.7
+"""Of the ring up to half may be table: the upper part of its texture is the cloth's."""
+TEXTURE_SHARE = 0.35
 """Cloth has at least this share of the texture that most of the ring has."""
 TEXTURE_OVER_PAPER = 1.6
 """The ring's texture must be this much over the mark's own, or blur has drowned the yarns."""
-EDGE_MM = 4.5
+EDGE_MM = 9.0
 """Taken off all round: frayed edges and the texture's own smoothing."""
-CLOSE_MM = 2.0
-"""Plain spots of one yarn's colour show little texture; gaps up to twice this are bridged."""
-LEAST_HOLE_MM2 = 60.0
+OPEN_MM = 4.0
+"""What hangs on by a neck narrower than twice this is not cloth."""
+CLOSE_MM = 6.0
+"""Plain spots of one yarn's colour show little texture: gaps up to twice this are bridged ..."""
+LEAST_HOLE_MM2 = 1500.0
+"""... and what cloth surrounds is cloth up to this size, unless the weave tells otherwise."""
 LEAST_CLOTH_MM2 = 2500.0
+LEAST_MISFIT = 0.08
 MISFIT_FACTOR = 3.0
-"""What departs from the weave this many times as much as the cloth usually does is not of it."""
+"""What departs from the weave by :data:`LEAST_MISFIT` of its brightness and this many times as
+much as the cloth usually does is not of it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -92,10 +99,10 @@ def first_outline(
     """
     texture = yarn_texture(picture, scale, view)
     cloth = view.framed & ~around.mark
-    usual = float(np.quantile(texture[around.ring], 0.3)) if around.ring.any() else 0.0
+    usual = float(np.quantile(texture[around.ring], RING_QUANTILE)) if around.ring.any() else 0.0
     paper = _mark_texture(view, scale, texture)
     if usual > TEXTURE_OVER_PAPER * paper:
-        cloth &= texture > max(TEXTURE_SHARE * usual, 0.5 * (usual + paper) * TEXTURE_SHARE)
+        cloth &= texture > paper + TEXTURE_SHARE * (usual - paper)
     return tidy(cloth, view, around)
 
 
@@ -107,9 +114,9 @@ def _mark_texture(view: PlaneView, scale: Scale, texture: NDArray[np.float32]) -
 
 
 def tidy(
-    cloth: NDArray[np.bool_], view: PlaneView, around: Surroundings
+    cloth: NDArray[np.bool_], view: PlaneView, around: Surroundings, *, fill: bool = True
 ) -> NDArray[np.bool_]:
-    """The part joined to the ring, small holes filled, its edge taken off.
+    """The part joined to the ring, small gaps filled (``fill``), its edge taken off.
 
     Raises
     ------
@@ -120,12 +127,14 @@ def tidy(
 
     px = view.px_per_mm
     free = cloth | around.mark  # the mark lies on the cloth and must not part it
-    size = 2 * round(1.5 * px) + 1
+    size = 2 * round(OPEN_MM * px) + 1
     element = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (size, size))
-    wide = 2 * round(CLOSE_MM * px) + 1
-    bridge = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (wide, wide))
-    closed = cv2.morphologyEx(free.astype(np.uint8), cv2.MORPH_CLOSE, bridge)
-    opened = cv2.morphologyEx(closed, cv2.MORPH_OPEN, element)
+    part = free.astype(np.uint8)
+    if fill:
+        wide = 2 * round(CLOSE_MM * px) + 1
+        bridge = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (wide, wide))
+        part = cv2.morphologyEx(part, cv2.MORPH_CLOSE, bridge)
+    opened = cv2.morphologyEx(part, cv2.MORPH_OPEN, element)
     count, labels, stats, _ = cv2.connectedComponentsWithStats(opened)
     if count < 2:
         msg = "no woven cloth was found in the photo"
@@ -137,10 +146,10 @@ def tidy(
     _, gaps, gap_stats, _ = cv2.connectedComponentsWithStats(1 - part)
     small = gap_stats[:, cv2.CC_STAT_AREA] < LEAST_HOLE_MM2 * px * px
     small[0] = False
-    part = (part > 0) | small[gaps]
-    outside = np.pad(~part & view.framed, 1)
-    edge = _grown(outside, EDGE_MM * px)[1:-1, 1:-1]
-    left = part & ~edge & ~around.mark & view.framed
+    whole = (part > 0) | (small[gaps] & fill)
+    left = whole & ~around.mark & view.framed
+    if fill:
+        left &= ~_grown(~whole & view.framed, EDGE_MM * px)
     if left.sum() < LEAST_CLOTH_MM2 * px * px:
         msg = f"too little woven cloth was found: {left.sum() / px / px / 100:.0f} cm²"
         raise NoCloth(msg)
@@ -151,17 +160,9 @@ def without_misfits(
     cloth: NDArray[np.bool_], view: PlaneView, around: Surroundings, unrolled: Unrolled, weave: Weave
 ) -> NDArray[np.bool_]:
     """The cloth less what the weave does not explain."""
-    import cv2
-
-    known = np.isfinite(weave.misfit).astype(np.float32)
-    sigma = (3.0, 3.0)
-    blur = [
-        cv2.GaussianBlur(a, (0, 0), *sigma, borderType=cv2.BORDER_CONSTANT)
-        for a in (np.nan_to_num(weave.misfit), known)
-    ]
-    misfit = blur[0] / np.maximum(blur[1], 1e-3)
-    limit = MISFIT_FACTOR * float(np.median(misfit[known > 0]))
-    bad = (misfit > limit) & (known > 0)
+    known = np.isfinite(weave.misfit)
+    limit = LEAST_MISFIT + MISFIT_FACTOR * float(np.median(weave.misfit[known]))
+    bad = known & (weave.misfit > limit)
     if not bad.any():
         return cloth
     rows, columns = np.nonzero(bad)
@@ -175,7 +176,7 @@ def without_misfits(
     inside = (at >= 0).all(axis=1) & (at < [cloth.shape[1], cloth.shape[0]]).all(axis=1)
     foreign[at[inside, 1], at[inside, 0]] = True
     foreign = _grown(foreign, 2.0 * view.px_per_mm)
-    return tidy(cloth & ~foreign, view, around)
+    return tidy(cloth & ~foreign, view, around, fill=False)
 
 
 def _grown(flags: NDArray[np.bool_], radius: float) -> NDArray[np.bool_]:

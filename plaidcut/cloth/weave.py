@@ -23,6 +23,7 @@ LUMINANCE = np.array([0.2126, 0.7152, 0.0722], np.float32)
 BLOCK_MM = 1.0
 LIGHT_SMOOTH_MM = 15.0
 """Light changes on no shorter scale, but for the edges of cast shadows."""
+MISFIT_SMOOTH_MM = 3.0
 TWILL_MM = 2.5
 """Twill lines come again after about this much (four yarns)."""
 DARKEST = 0.01
@@ -44,7 +45,8 @@ class Weave:
     light: NDArray[np.float32]
     """Relative light, mean about 1, on blocks of :data:`BLOCK_MM` (h, w)."""
     misfit: NDArray[np.float32]
-    """Departure from the model over the model's own brightness, per block (h, w); nan unseen."""
+    """Departure from the model over the model's own brightness, per block (h, w), signed and
+    averaged over :data:`MISFIT_SMOOTH_MM`, so that single yarns cancel; nan unseen."""
     block: int
     """Side of a block in grid steps."""
 
@@ -62,9 +64,13 @@ def take_apart(cloth: Unrolled, *, rounds: int = 4) -> Weave:
         light = light * _smooth(ratio, weight, LIGHT_SMOOTH_MM / BLOCK_MM)
         up, across = _two_way(rgb / light[..., None], weight)
     model = up[None] + across[:, None]
-    away = np.abs(rgb / light[..., None] - model).sum(axis=2)
+    away = rgb / light[..., None] - model
+    mean_away = np.stack(
+        [_smooth(c, weight, MISFIT_SMOOTH_MM / BLOCK_MM, beyond=0.0) for c in away.transpose(2, 0, 1)]
+    )
+    bright = _smooth(model.sum(axis=2), weight, MISFIT_SMOOTH_MM / BLOCK_MM)
     misfit = np.where(
-        weight > 0.3, away / np.maximum(model.sum(axis=2), 3 * DARKEST), np.nan
+        weight > 0.3, np.abs(mean_away).sum(axis=0) / np.maximum(bright, 3 * DARKEST), np.nan
     ).astype(np.float32)
     fine_up = _fine_share(cloth, light, across, block)
     fine_across = _fine_share(cloth.turned(), light.T, up, block)
@@ -138,7 +144,8 @@ def _fine_share(
     away = ((shown / lit[..., None] - model) @ LUMINANCE) ** 2
     row = (away * trust).sum(axis=1) / np.maximum(trust.sum(axis=1), 1e-9)
     row = ndimage.gaussian_filter1d(row, TWILL_MM / BLOCK_MM)
-    return _weighted_mean(left, weight / (row[:, None] + np.quantile(row, 0.1)), 0)
+    usual = float(np.quantile(row[weight.any(axis=1)], 0.1))
+    return _weighted_mean(left, weight / (row[:, None] + usual + 1e-9), 0)
 
 
 def _smooth_trend(luminance: NDArray[np.float32], weight: NDArray[np.float32]) -> NDArray[np.float32]:
@@ -156,13 +163,17 @@ def _smooth_trend(luminance: NDArray[np.float32], weight: NDArray[np.float32]) -
 
 
 def _smooth(
-    values: NDArray[np.float32], weight: NDArray[np.float32], std: float
+    values: NDArray[np.floating],
+    weight: NDArray[np.float32],
+    std: float,
+    *,
+    beyond: float = 1.0,
 ) -> NDArray[np.float32]:
-    """Gaussian mean of values where seen; 1 far from all that is seen."""
+    """Gaussian mean of values where seen; ``beyond`` far from all that is seen."""
     import cv2
 
     blur = [
         cv2.GaussianBlur(a.astype(np.float32), (0, 0), std, borderType=cv2.BORDER_CONSTANT)
         for a in (values * weight, weight)
     ]
-    return (blur[0] + 1e-3) / (blur[1] + 1e-3)
+    return (blur[0] + beyond * 1e-3) / (blur[1] + 1e-3)

@@ -139,20 +139,22 @@ def _system(
     profile: Profile, field: ThreadField, cloth: Cloth, narrowest_mm: float
 ) -> SystemFound:
     """Cut one system into bands: one repeat where it has one, else all that is seen."""
-    folded = find_repeat(profile)
     stretch = mm_per_phase(field, cloth)
-    if folded is None:
-        signal = plain_signal(profile)
-        cuts = cut_into_bands(signal, narrowest_mm=narrowest_mm)
-        return SystemFound(
-            profile=profile, folded=None, mm_per_phase=stretch,
-            sequence=plain_sequence(cuts, profile),
-        )
-    cuts = cut_into_bands(repeat_signal(folded), narrowest_mm=narrowest_mm)
-    shifts = edge_shifts(profile, folded, cuts.edges_mm)
+    folded = find_repeat(profile)
+    if folded is not None:
+        cuts = cut_into_bands(repeat_signal(folded), narrowest_mm=narrowest_mm)
+        if len(cuts.edges_mm) > 1:
+            shifts = edge_shifts(profile, folded, cuts.edges_mm)
+            sequence = repeat_sequence(cuts, folded, shifts)
+            return SystemFound(
+                profile=profile, folded=folded, sequence=sequence, mm_per_phase=stretch
+            )
+    cuts = cut_into_bands(plain_signal(profile), narrowest_mm=narrowest_mm)
     return SystemFound(
-        profile=profile, folded=folded, mm_per_phase=stretch,
-        sequence=repeat_sequence(cuts, folded, shifts),
+        profile=profile,
+        folded=None,
+        sequence=plain_sequence(cuts, profile),
+        mm_per_phase=stretch,
     )
 
 

@@ -20,17 +20,24 @@ WORST_LIKENESS = 0.2
 LEAST_OVERLAP_MM = 15.0
 LEAST_OVERLAP_VARIANCE = 0.3
 """A stretch that is all one band looks like itself at any distance and says nothing."""
+MOST_DRIFT = 4
+"""Degree of the drift's polynomial: a lens bends the scale to third order and more."""
 BIN_MM = 0.1
 LEAST_DIFFERENCE = 5.0
-"""Parts of a supposed repeat that differ by more (CIE L*a*b*) make it a longer one."""
+"""Parts of a supposed repeat that differ by more (CIE L*a*b*) make it a longer one ..."""
+WIGGLE_MM = 0.8
+"""... wherever the other part may lie within this much of its place ..."""
+LEAST_STRETCH_MM = 0.6
+"""... over at least this much."""
 
 
-def likeness(profile: Profile) -> tuple[Floats, Floats]:
+def likeness(profile: Profile) -> tuple[Floats, Floats, Floats]:
     """Candidate repeats (mm) and how unlike the cloth is to itself that far on (0 the same).
 
     For each lag the square difference is averaged over windows, each of which may
     choose the best lag within :data:`DRIFT`; it is divided by twice the variance of
-    the part that is compared.
+    the part that is compared. The third array is the same without that choice: it
+    is the sharper of the two where the scale is even.
     """
     from scipy import ndimage
 
@@ -58,7 +65,7 @@ def likeness(profile: Profile) -> tuple[Floats, Floats]:
         if both.sum() * step >= LEAST_OVERLAP_MM:
             first, second = colour[:-lag][both], colour[lag:][both]
             variance[k] = (first.var(axis=0).sum() + second.var(axis=0).sum()) / 2
-    score = np.full(len(lags), np.inf)
+    score, sharp = np.full(len(lags), np.inf), np.full(len(lags), np.inf)
     for k, lag in enumerate(lags):
         if variance[k] < LEAST_OVERLAP_VARIANCE * whole:
             continue
@@ -68,12 +75,15 @@ def likeness(profile: Profile) -> tuple[Floats, Floats]:
         known = np.isfinite(best) & (weight[k] > 0)
         if known.any():
             score[k] = np.average(best[known], weights=weight[k][known]) / (2 * variance[k])
-    return lags * step, score
+        known = np.isfinite(unlike[k])
+        if known.any():
+            sharp[k] = np.average(unlike[k][known], weights=weight[k][known]) / (2 * variance[k])
+    return lags * step, score, sharp
 
 
 def candidate_repeats(profile: Profile) -> tuple[float, ...]:
     """Likely repeats, shortest first: valleys of the likeness nearly as deep as the deepest."""
-    lag_mm, score = likeness(profile)
+    lag_mm, score, sharp = likeness(profile)
     if not np.isfinite(score).any():
         return ()
     filled = np.where(np.isfinite(score), score, 2.0)
@@ -82,7 +92,13 @@ def candidate_repeats(profile: Profile) -> tuple[float, ...]:
     good = [
         k for k in valleys if filled[k] <= min(WORST_LIKENESS, max(2.5 * deepest, deepest + 0.05))
     ]
-    return tuple(float(lag_mm[k]) for k in good)
+    return tuple(dict.fromkeys(float(lag_mm[_sharpest(lag_mm, sharp, k)]) for k in good))
+
+
+def _sharpest(lag_mm: Floats, sharp: Floats, valley: int) -> int:
+    """The deepest lag of a valley, whose floor is flat for as far as drift may go."""
+    far = np.flatnonzero((lag_mm >= lag_mm[valley]) & (lag_mm <= (1 + 2 * DRIFT) * lag_mm[valley] + 1))
+    return int(far[sharp[far].argmin()])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -130,7 +146,7 @@ def fold(profile: Profile, repeat_mm: float) -> Folded:
     at, lab = profile.position_mm[profile.seen], profile.lab
     low, high = float(at[0]), float(at[-1])
     repeats = (high - low) / repeat_mm
-    degree = int(np.clip(np.floor(repeats - 0.5), 1, 3))
+    degree = int(np.clip(round(1.5 * repeats) - 1, 1, MOST_DRIFT))
     unit = 2 * (at - low) / (high - low) - 1
     basis = np.polynomial.legendre.legvander(unit, degree)[:, 1:]
     drift = np.zeros(degree)
@@ -240,9 +256,15 @@ def _is_part(profile: Profile, folded: Folded) -> bool:
         per_repeat = folded.step_mm / profile.step_mm
         known = (weight > 0.3 * per_repeat).reshape(times, bins).all(axis=0)
         parts = long.reshape(times, bins, 3)
-        apart = np.linalg.norm(parts - parts.mean(axis=0), axis=2).max(axis=0)
+        reach = round(WIGGLE_MM / folded.step_mm)
+        apart = np.zeros(bins)
+        for other in parts[1:]:
+            shifted = [np.roll(other, s, axis=0) for s in range(-reach, reach + 1, 2)]
+            nearest = np.min([np.linalg.norm(parts[0] - o, axis=1) for o in shifted], axis=0)
+            apart = np.maximum(apart, nearest)
         own = np.sqrt(square).reshape(times, bins).max(axis=0)
-        if _longest_run(known & (apart > LEAST_DIFFERENCE) & (apart > 3 * own)) * folded.step_mm > 0.8:
+        differs = known & (apart > LEAST_DIFFERENCE) & (apart > 3 * own)
+        if _longest_run(differs) * folded.step_mm > LEAST_STRETCH_MM:
             return True
     return False
 

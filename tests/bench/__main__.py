@@ -7,7 +7,7 @@ from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
 from tests.bench.photos import measure_photo
-from tests.bench.table import figures, rows, summary
+from tests.bench.table import HEAD, figures, row, summary
 
 
 def main() -> None:
@@ -19,9 +19,12 @@ def main() -> None:
     arguments = parser.parse_args()
     for folder in arguments.photos:
         paths = [p for p in sorted(folder.glob("*.jpg")) if arguments.only in p.stem]
+        print(HEAD)
         with ProcessPoolExecutor(arguments.jobs) as pool:
-            scores = list(pool.map(measure_photo, paths))
-        print(rows(scores))
+            scores = []
+            for score in pool.map(measure_photo, paths):
+                scores.append(score)
+                print(row(score), flush=True)
         print(figures(str(folder.name), summary(scores)))
 
 

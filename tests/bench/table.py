@@ -9,29 +9,29 @@ import numpy as np
 from tests.bench.score import PhotoScore
 
 
-def rows(scores: Iterable[PhotoScore]) -> str:
-    """One line for each photo."""
-    lines = [
-        f"{'photo':28} {'outcome':16} {'found':>9} {'inv':>4} {'width mm':>16} {'repeat %':>9}"
-        f" {'scale %':>8} {'dE':>5} {'cells':>9} {'s':>5}"
-    ]
-    for score in scores:
-        outcome = score.outcome if score.right else f"!{score.outcome}"
-        if not score.systems:
-            lines.append(f"{score.name:28} {outcome:16} {'':64} {score.seconds:5.1f}")
-            continue
-        errors = np.abs(np.concatenate([s.width_error_mm for s in score.systems]))
-        colours = np.concatenate([s.colour_difference for s in score.systems])
-        repeats = [s.repeat_error for s in score.systems if s.repeat_error is not None]
-        found, true = sum(s.found for s in score.systems), sum(s.true_bands for s in score.systems)
-        cells = (sum(s.cells_right for s in score.systems), sum(s.cells for s in score.systems))
-        widths = f"{np.median(errors):.3f} / {errors.max():.3f}" if len(errors) else "-"
-        lines.append(
-            f"{score.name:28} {outcome:16} {found:4}/{true:<4} {sum(s.invented for s in score.systems):4}"
-            f" {widths:>16} {100 * max(repeats, default=0):9.2f} {100 * (score.scale_error or 0):8.2f}"
-            f" {np.median(colours) if len(colours) else 0:5.1f} {cells[0]:4}/{cells[1]:<4} {score.seconds:5.1f}"
-        )
-    return "\n".join(lines)
+HEAD = (
+    f"{'photo':28} {'outcome':16} {'found':>9} {'inv':>4} {'width mm':>16} {'repeat %':>9}"
+    f" {'scale %':>8} {'dE':>5} {'cells':>9} {'s':>5}"
+)
+
+
+def row(score: PhotoScore) -> str:
+    """One line for one photo; an outcome that should not be has a mark before it."""
+    outcome = score.outcome if score.right else f"!{score.outcome}"
+    if not score.systems:
+        return f"{score.name:28} {outcome:16} {'':64} {score.seconds:5.1f}"
+    errors = np.abs(np.concatenate([s.width_error_mm for s in score.systems]))
+    colours = np.concatenate([s.colour_difference for s in score.systems])
+    repeats = [s.repeat_error for s in score.systems if s.repeat_error is not None]
+    found, true = sum(s.found for s in score.systems), sum(s.true_bands for s in score.systems)
+    cells = (sum(s.cells_right for s in score.systems), sum(s.cells for s in score.systems))
+    widths = f"{np.median(errors):.3f} / {errors.max():.3f}" if len(errors) else "-"
+    return (
+        f"{score.name:28} {outcome:16} {found:4}/{true:<4} {sum(s.invented for s in score.systems):4}"
+        f" {widths:>16} {100 * max(repeats, default=0):9.2f} {100 * (score.scale_error or 0):8.2f}"
+        f" {np.median(colours) if len(colours) else 0:5.1f} {cells[0]:4}/{cells[1]:<4}"
+        f" {score.seconds:5.1f}"
+    )
 
 
 def summary(scores: Iterable[PhotoScore]) -> dict[str, float]:
