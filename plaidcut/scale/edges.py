@@ -48,10 +48,13 @@ LEAST_SCATTER: Final = 0.02
 CORRELATION_PX: Final = 8.0
 """Length along an edge over which its errors are one and the same: about a yarn."""
 
-LEAST_STD_PX: Final = 0.12
-"""No edge is believed better than this, however many profiles agree: the shadow that paper
-throws and the camera's tone curve shift whole edges by -0.1 to +0.2 px (measured on rendered
-photos with both)."""
+SHIFT_STD_PX: Final = 0.1
+"""By how much whole edges are off, however many profiles agree: a camera's tone curve, the
+ground's own unevenness (measured on rendered photos)."""
+
+SHADOW_STD_PX: Final = 0.015
+"""The same for a step of full contrast, from the shadow that paper throws on the cloth: the
+lower the step, the more it moves (measured on rendered photos)."""
 
 
 @cache
@@ -79,6 +82,11 @@ class Edge:
     """Median height of the step in linear light, as a share of full scale."""
     support: float
     """Share of the profiles, 0..1, that show the step where the others do."""
+
+    @property
+    def shift_std_px(self) -> float:
+        """Standard uncertainty of the whole edge's place, across it."""
+        return float(np.hypot(SHIFT_STD_PX, SHADOW_STD_PX / self.contrast))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -175,12 +183,12 @@ def step_across(
     return float(np.linalg.norm(np.mean(inside - outside, axis=(0, 1))))
 
 
-def fit_line(xy_px: ArrayLike) -> Line:
+def fit_line(xy_px: ArrayLike, *, shift_std_px: float = SHIFT_STD_PX) -> Line:
     """Straight line through points (N, 2), N at least 2, by total least squares.
 
     Outliers weigh less and less (Tukey's biweight, cut at 4.685 robust standard
     deviations). The uncertainty counts one independent point per
-    :data:`CORRELATION_PX`, not one per profile.
+    :data:`CORRELATION_PX`, not one per profile, and adds what all points share.
     """
     xy = np.asarray(xy_px, float)
     weight = np.ones(len(xy))
@@ -195,7 +203,7 @@ def fit_line(xy_px: ArrayLike) -> Line:
     along = apart @ direction
     independent = max(2.0, float(np.ptp(along)) / CORRELATION_PX)
     lever = float(np.sqrt(weight @ along**2 / weight.sum()))
-    offset_std = float(np.hypot(spread / np.sqrt(independent), LEAST_STD_PX))
+    offset_std = float(np.hypot(spread / np.sqrt(independent), shift_std_px))
     return Line(
         point_px=centroid,
         direction=direction,
@@ -393,18 +401,11 @@ def _blurred_step(
 
 
 def _along_contrast(light: Floats) -> Floats:
-    """Project profiles (N, M, 3) on the colour difference across the edge: (N, M).
-
-    The difference is a running median over neighbours, as a colour is steadier
-    than a yarn; each profile is averaged with its two neighbours.
-    """
+    """Project profiles (N, M, 3) each on its own colour difference across the edge: (N, M)."""
     third = light.shape[1] // 3
     change = np.mean(light[:, -third:], axis=1) - np.mean(light[:, :third], axis=1)
-    change = _smooth_along(np.nan_to_num(change), 9)
     unit = change / (np.linalg.norm(change, axis=1, keepdims=True) + 1e-9)
-    signal = np.einsum("nmc,nc->nm", light, unit)
-    padded = np.pad(signal, ((1, 1), (0, 0)), mode="edge")
-    return np.asarray((padded[:-2] + padded[1:-1] + padded[2:]) / 3)
+    return np.asarray(np.einsum("nmc,nc->nm", light, unit))
 
 
 def _fit_steps(

@@ -9,6 +9,7 @@ as a cut depends on cloth and light, so that several are tried.
 
 from __future__ import annotations
 
+from itertools import chain
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -25,6 +26,13 @@ CUTS: Final = (2.0, 3.0, 4.5, 6.5, 10.0, 15.0)
 
 THIN_PX: Final = 5
 """Width of the median, which takes out lines up to half as wide, in the reduced picture."""
+
+NECKS_PX: Final = (2.0, 8.0, 18.0)
+"""Half widths of what is too thin to join two regions: bands of the paper's own colour run up
+to it, and only their narrowness tells them apart."""
+
+MOST_HOLE: Final = 0.01
+"""Area, as a share of the picture's, of what counts as print within a region."""
 
 LEAST_AREA: Final = 0.004
 """Area of a candidate as a share of the picture's: an ID-1 card across a seventh of it."""
@@ -53,7 +61,8 @@ def four_sided(pixels: NDArray[np.uint8]) -> list[Points]:
     change = _change(np.asarray(small, np.uint8))
     found: list[Points] = []
     for cut in CUTS:
-        for outline in _outlines(change < cut):
+        depth = _depth(change < cut)
+        for outline in chain.from_iterable(_outlines(depth, neck) for neck in NECKS_PX):
             xy = (outline + 0.5) / [size[0] / width, size[1] / height] - 0.5
             if not any(_same(xy, other, 8 / factor) for other in found):
                 found.append(xy)
@@ -73,26 +82,36 @@ def _change(small: NDArray[np.uint8]) -> NDArray[np.float32]:
     return np.sqrt(total)
 
 
-def _outlines(smooth: NDArray[np.bool_]) -> list[Points]:
-    """Four-sided regions of a picture of what is smooth, within the frame."""
+def _depth(smooth: NDArray[np.bool_]) -> NDArray[np.float32]:
+    """Distance of each smooth pixel from the next rough one, holes filled first: (h, w)."""
     import cv2
 
-    shrink = 2
-    core = cv2.erode(smooth.astype(np.uint8), np.ones((2 * shrink + 1, 2 * shrink + 1), np.uint8))
+    filled = smooth.astype(np.uint8)
+    _, parts, facts, _ = cv2.connectedComponentsWithStats(1 - filled, connectivity=4)
+    small = facts[:, cv2.CC_STAT_AREA] < MOST_HOLE * smooth.size
+    filled[small[parts]] = 1
+    return cv2.distanceTransform(filled, cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
+
+
+def _outlines(depth: NDArray[np.float32], neck: float) -> list[Points]:
+    """Four-sided regions within the frame that hang together by more than twice ``neck``."""
+    import cv2
+
+    core = (depth > neck).astype(np.uint8)
     contours, _ = cv2.findContours(core, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    height, width = smooth.shape
+    height, width = depth.shape
     outlines = []
     for contour in contours:
         hull = cv2.convexHull(contour)
         area = cv2.contourArea(hull)
-        if not LEAST_AREA < area / smooth.size < MOST_AREA:
+        if not LEAST_AREA < area / depth.size < MOST_AREA:
             continue
         if cv2.contourArea(contour) < LEAST_FILL * area:
             continue
         quad = _four_corners(hull)
         if quad is None or area < LEAST_FILL * _area(quad):
             continue
-        grown = _grown(quad, shrink + THIN_PX / 2)
+        grown = _grown(quad, neck + THIN_PX / 2)
         if np.all((grown > 1) & (grown < [width - 2, height - 2])):
             outlines.append(grown)
     return outlines

@@ -127,7 +127,7 @@ def from_corners(
     if pixels is not None:
         cut_px = _cut_px(outline, size_mm, corner_radius_mm)
         sides = sides_near(pixels, outline, reach_px=CLICK_REACH_PX, cut_px=cut_px)
-        corners = sides and where_sides_cross(sides, size_px, size_mm)
+        corners = sides and where_sides_cross(sides, size_px)
     if corners is None or np.abs(corners.seen_px - outline).max() > 2 * CLICK_REACH_PX:
         lens = Lens.of_size(*size_px)
         corners = Corners(ideal_px=outline, std_px=CLICK_STD_PX, lens=lens, lens_std=LENS_STD)
@@ -187,7 +187,7 @@ def find_rectangle(
         if sides is None:
             continue
         try:
-            corners = where_sides_cross(sides, size_px, size_mm)
+            corners = where_sides_cross(sides, size_px)
             if end_at_corners(pixels, corners.seen_px, gap_px=3, cut_px=cut_px):
                 scales.append(_scale_of(corners, size_px, size_mm, thickness_mm))
         except (ScaleTooSmall, ScaleUncertain) as error:
@@ -199,9 +199,10 @@ def find_rectangle(
             hint="Lay it flat on the cloth, whole in the picture; or mark its four corners "
             "with --corners X,Y X,Y X,Y X,Y.",
         )
-    for other in scales[1:]:
-        _check_agreement(scales[0], other)
-    return scales[0]
+    best = min(scales, key=lambda scale: scale.anchor_std_px)
+    for other in scales:
+        _check_agreement(best, other)
+    return best
 
 
 def _clockwise(corners: Points) -> Points:

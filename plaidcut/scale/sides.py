@@ -26,11 +26,12 @@ if TYPE_CHECKING:
 LENS_STD: Final = 0.012
 """Standard deviation of ``k1`` among phones' lenses (from memory, no source)."""
 
-BOW_STD_MM: Final = 0.05
-"""How far the side of a cut card may bow by itself (from memory, no source)."""
+BOW_STD: Final = 0.0006
+"""How far the side of a card may bow by itself, as a share of its length: 0.1 mm of an index
+card's (from memory, no source)."""
 
-MOST_BOW: Final = 0.01
-"""Bow of a side over its length from which a card is called curled."""
+MOST_BOW: Final = 4.0
+"""Standard deviations from which a side's bow is neither the lens's nor the card's."""
 
 LEAST_SUPPORT: Final = 0.5
 """Share of a side along which its edge must show."""
@@ -102,9 +103,7 @@ def sides_near(
     return edges
 
 
-def where_sides_cross(
-    sides: tuple[Edge, ...], size_px: tuple[int, int], size_mm: tuple[float, float]
-) -> Corners:
+def where_sides_cross(sides: tuple[Edge, ...], size_px: tuple[int, int]) -> Corners:
     """Corners and lens from four sides, clockwise.
 
     A side's bow is nearly linear in ``k1``. Each bow votes with its own
@@ -116,22 +115,24 @@ def where_sides_cross(
         If the sides bow more than a lens and a flat card can.
     """
     lens = Lens.of_size(*size_px)
-    side_px = np.mean([np.hypot(*(side.xy_px[-1] - side.xy_px[0])) for side in sides])
     trial = 0.01
     bows = np.array([bend_px(side.xy_px) for side in sides])
     bent = [bend_px(replace(lens, k1=trial).undistort(side.xy_px)) for side in sides]
     by_k1 = (bows - np.array(bent)) / trial
-    noise = [fit_line(side.xy_px).offset_std_px for side in sides]
-    own_bow_px = BOW_STD_MM * side_px / np.mean(size_mm)
-    weight = 1 / (own_bow_px**2 + np.square(noise))
-    precision = weight @ by_k1**2 + 1 / LENS_STD**2
-    k1 = float((weight * by_k1) @ bows / precision)
-    if np.abs(bows - k1 * by_k1).max() > MOST_BOW * side_px:
-        msg = "The sides of the rectangle are not straight: it is curled, or lies over a fold."
-        raise ScaleUncertain(msg)
+    length_px = np.array([np.hypot(*(side.xy_px[-1] - side.xy_px[0])) for side in sides])
+    std = np.hypot(BOW_STD * length_px, [side.shift_std_px for side in sides])
+    precision = np.sum((by_k1 / std) ** 2) + 1 / LENS_STD**2
+    k1 = float(np.sum(by_k1 * bows / std**2) / precision)
+    if np.any(np.abs(bows - k1 * by_k1) > MOST_BOW * std):
+        msg = "The sides of the rectangle don't show as straight lines."
+        raise ScaleUncertain(
+            msg,
+            hint="If it is curled or lies over a fold, flatten it; if the cloth has its colour, "
+            "take another card; or mark its corners with --corners.",
+        )
 
     lens = replace(lens, k1=k1)
-    lines = [fit_line(lens.undistort(side.xy_px)) for side in sides]
+    lines = [fit_line(lens.undistort(side.xy_px), shift_std_px=side.shift_std_px) for side in sides]
     pairs = [(lines[side - 1], lines[side]) for side in range(4)]
     return Corners(
         ideal_px=np.array([crossing(*pair) for pair in pairs]),
