@@ -206,12 +206,12 @@ def format_measured(length_mm: float, std_mm: float | None, units: Units) -> str
     per_unit = MM_PER_INCH if units is Units.IN else 1.0
     if not std_mm:
         return format_length(length_mm, units)
-    std = Decimal(repr(std_mm / per_unit))
+    std = Decimal(repr(float(std_mm / per_unit)))
     leading = int(std.scaleb(2 - std.adjusted()).to_integral_value(ROUND_HALF_EVEN))
     digits = 1 if 355 <= leading < 950 else 2
     last = std.adjusted() - digits + 1 + (leading >= 950)
     place = Decimal(1).scaleb(last)
-    value = Decimal(repr(length_mm / per_unit)).quantize(place, ROUND_HALF_EVEN)
+    value = Decimal(repr(float(length_mm / per_unit))).quantize(place, ROUND_HALF_EVEN)
     return f"{value:f} ± {std.quantize(place, ROUND_HALF_EVEN):f} {units.value}"
 
 

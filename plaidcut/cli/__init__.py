@@ -1,1 +1,1 @@
-"""TODO"""
+"""The command line: it asks, calls the tasks, and shows."""

@@ -26,6 +26,7 @@ from plaidcut.stripes.measurement import (
     ThreadSystem,
     Washed,
 )
+from plaidcut.stripes.ruler_check import RulerCheck
 
 NAME: Final = "plaidcut-measurement"
 VERSION: Final = 1
@@ -220,6 +221,16 @@ class WarningPart(Part):
     message: str
 
 
+class CheckPart(Part):
+    """One width taken by ruler, held against the measured one."""
+
+    band: BandId
+    ruler_mm: Positive
+    difference_mm: float = Field(description="How much wider it was measured.")
+    std_mm: NotNegative = Field(description="Standard uncertainty of the difference.")
+    agrees: bool = Field(description="Whether chance explains the difference.")
+
+
 class MeasurementDocument(Part):
     """A measured cloth. Lengths in mm, pixels of the upright photo, centres whole numbers."""
 
@@ -233,6 +244,7 @@ class MeasurementDocument(Part):
     across: SystemPart = Field(description="The other threads; bands X1, X2 ...")
     warp: Direction | None = Field(description="Which system is the warp, if it is known.")
     warnings: list[WarningPart]
+    check: CheckPart | None = Field(default=None, description="Where one was asked for.")
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Self:
@@ -247,7 +259,10 @@ class MeasurementDocument(Part):
 
 
 def to_document(
-    measurement: Measurement, *, settings: Mapping[str, object] | None = None
+    measurement: Measurement,
+    *,
+    settings: Mapping[str, object] | None = None,
+    check: RulerCheck | None = None,
 ) -> JsonObject:
     """The document of a measurement.
 
@@ -257,6 +272,8 @@ def to_document(
         The cloth.
     settings
         What was set otherwise than usual when it was made.
+    check
+        A width taken by ruler, where one was held against it.
     """
     photo = measurement.photo
     model = MeasurementDocument(
@@ -280,6 +297,15 @@ def to_document(
             WarningPart(code=caution.code, message=caution.message)
             for caution in measurement.cautions
         ],
+        check=None
+        if check is None
+        else CheckPart(
+            band=check.band.id,
+            ruler_mm=check.ruler_mm,
+            difference_mm=check.difference_mm,
+            std_mm=check.std_mm,
+            agrees=check.agrees,
+        ),
     )
     return model.model_dump(mode="json")
 

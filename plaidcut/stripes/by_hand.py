@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import accumulate
 from typing import Final
 
@@ -30,7 +31,7 @@ from plaidcut.stripes.measurement import (
 from plaidcut.stripes.sett import unfold
 from plaidcut.units import MM_PER_INCH, parse_length
 
-HAND_STD_MM: Final = MM_PER_INCH / 32 / np.sqrt(6)
+HAND_STD_MM: Final = MM_PER_INCH / 32 / math.sqrt(6)
 """Standard uncertainty of a width read from a ruler: both ends to the nearest 1/32 in (P08),
 each uniformly within half of one, combined."""
 
@@ -151,7 +152,17 @@ def _parse_band(text: str) -> TypedBand:
             msg,
             hint='Use plain words, such as "dark red", "navy" or "light brown", or "#7a1f2b".',
         )
-    return TypedBand(colour=colour, width_mm=parse_length(match["width"]))
+    return TypedBand(colour=_in_her_words(colour, words), width_mm=parse_length(match["width"]))
+
+
+def _in_her_words(colour: Colour, words: str) -> Colour:
+    """The colour, called what she called it: navy stays navy, and light brown light."""
+    if words.startswith("#"):
+        return colour
+    first, _, rest = words.lower().partition(" ")
+    if first in ("light", "medium", "dark") and rest:
+        return replace(colour, name=rest, value=first)
+    return replace(colour, name=words.lower())
 
 
 def _system(
@@ -185,7 +196,7 @@ def _system(
         direction=direction,
         angle_px_deg=None,
         repeat_mm=sum(widths_mm) if striped else None,
-        repeat_std_mm=float(HAND_STD_MM * np.sqrt(len(typed))) if striped else None,
+        repeat_std_mm=HAND_STD_MM * math.sqrt(len(typed)) if striped else None,
         mirrored=mirrored,
         origin_mm=0.0,
         bands=bands,

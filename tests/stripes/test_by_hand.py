@@ -22,7 +22,7 @@ def test_bands_come_back_in_order(bands):
     assert [band.width_mm for band in typed] == [
         pytest.approx(n * 25.4 / 32, rel=1e-12) for _, n in bands
     ]
-    assert [band.colour for band in typed] == [colour_of_words(colour) for colour, _ in bands]
+    assert [band.colour.lab for band in typed] == [colour_of_words(word).lab for word, _ in bands]
 
 
 @settings(max_examples=20)
@@ -75,7 +75,7 @@ def test_a_cloth_typed_one_way_is_said_to_be_half_known():
     """What crosses the bands is guessed from the widest, and the caution says so."""
     cloth = measurement_by_hand(parse_bands("red 1/4 in, navy 2 in"))
     assert [caution.code for caution in cloth.cautions] == ["across-unknown"]
-    assert cloth.across.bands[0].yarn == colour_of_words("navy")
+    assert cloth.across.bands[0].yarn.name == "navy"
     assert cloth.cloth.kind is Kind.STRIPE
 
 
@@ -111,3 +111,10 @@ def test_nothing_typed_is_refused():
     """An empty list of bands is no cloth."""
     with pytest.raises(UsageError, match="names no band"):
         measurement_by_hand(parse_bands(" , "))
+
+
+@pytest.mark.parametrize("words", ["navy", "light brown", "dark green", "red"])
+def test_a_colour_keeps_the_words_that_she_used(words):
+    """What she calls navy is shown as navy, whatever its systematic name."""
+    (band,) = parse_bands(f"{words} 1 in")
+    assert band.colour.spoken.endswith(words)

@@ -1,0 +1,5 @@
+"""``python -m plaidcut``."""
+
+from plaidcut.cli.app import main
+
+main()

@@ -1,0 +1,76 @@
+"""The command line: which commands there are, and the one place where they start and end."""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import Annotated, Final
+
+import typer
+
+from plaidcut import __version__
+from plaidcut.cli import faults
+from plaidcut.cli.card import card
+from plaidcut.cli.groups import takes_groups
+from plaidcut.cli.measure import measure
+from plaidcut.cli.yields import yields
+
+BROKEN_PIPE: Final = 141
+"""Exit status of a program whose reader went away, as shells give it: 128 + SIGPIPE."""
+
+app = typer.Typer(
+    name="plaidcut",
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode="rich",
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+for name, command in (("card", card), ("measure", measure), ("yield", yields)):
+    app.command(name)(takes_groups(command))
+
+
+@app.callback()
+def plaidcut(
+    *,
+    version: Annotated[
+        bool, typer.Option("--version", help="Show the version.", is_eager=True)
+    ] = False,
+) -> None:
+    """From a photo of a plaid to the strips it yields."""
+    if version:
+        typer.echo(__version__)
+        raise typer.Exit
+
+
+def run(argv: list[str]) -> int:
+    """Run one command line, and return its exit status.
+
+    Standard output gets the command's answer and nothing else; errors go where
+    `plaidcut.cli.faults.tell` puts them. A reader that goes away and Ctrl-C end it quietly.
+    """
+    try:
+        answer = app(argv or ["--help"], prog_name="plaidcut", standalone_mode=False)
+        status = answer if isinstance(answer, int) else 0
+        if isinstance(answer, str):
+            sys.stdout.write(answer)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        return _close_quietly()
+    except Exception as error:  # noqa: BLE001 -- no traceback reaches a user unasked
+        told = faults.tell(error, as_json="--json" in argv, debug="--debug" in argv)
+        sys.stdout.write(told.stdout)
+        sys.stderr.write(told.stderr)
+        return told.status
+    return status
+
+
+def _close_quietly() -> int:
+    """Keep Python from complaining that it can't flush what nobody reads."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return BROKEN_PIPE
+
+
+def main() -> None:
+    """Start from the shell."""
+    sys.exit(run(sys.argv[1:]))

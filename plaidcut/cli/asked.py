@@ -1,0 +1,180 @@
+"""From options as they were typed to what the tasks take."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from plaidcut.cli.files import read_text
+from plaidcut.cli.options import (
+    AnswerOptions,
+    ClothOptions,
+    HandOptions,
+    MeasureOptions,
+    PrintedOptions,
+    ScaleOptions,
+)
+from plaidcut.cutting.cuts import Cut, parse_cut
+from plaidcut.errors import NotFound, UsageError
+from plaidcut.scale.printing import printed_ratio
+from plaidcut.scale.ways import ByCard, ByPoints, ByRectangle, ByRuler, Given, ScaleWay
+from plaidcut.settings import Settings, parse_settings, settings_path
+from plaidcut.sources import Source, Sources, is_document, open_document
+from plaidcut.tasks import HowToMeasure, measure_by_hand
+from plaidcut.units import parse_length, parse_numbers_px, parse_size, unit_of
+
+WAYS = "--rectangle, --id1, --ruler, --points or --px-per-mm"
+
+
+def settings_of(answer: AnswerOptions) -> Settings:
+    """The user's settings, with the units that were asked for."""
+    path = answer.settings_file or settings_path()
+    try:
+        settings = parse_settings(read_text(path), file_name=path.name)
+    except NotFound:
+        if answer.settings_file is not None:
+            raise
+        settings = Settings()
+    return replace(settings, units=answer.units) if answer.units else settings
+
+
+def printed_of(printed: PrintedOptions) -> tuple[float, float]:
+    """How large the printer drew the card's page, across and down."""
+    if printed.printed_width is None and printed.printed_height is None:
+        return (1.0, 1.0)
+    if printed.printed_width is None or printed.printed_height is None:
+        msg = "Printers can shrink a page more one way than the other."
+        raise UsageError(
+            msg, hint="Measure a bar across and one down: --printed-width and --printed-height."
+        )
+    across, down = (
+        printed_ratio(parse_length(text), inch_bar=unit_of(text) == "in")
+        for text in (printed.printed_width, printed.printed_height)
+    )
+    return (across, down)
+
+
+def scale_way(scale: ScaleOptions, printed: PrintedOptions) -> ScaleWay:
+    """Where the scale is to be taken from.
+
+    Raises
+    ------
+    UsageError
+        If there are several ways, or half of one.
+    """
+    ways = (scale.rectangle, scale.id1 or None, scale.ruler, scale.points, scale.px_per_mm)
+    if sum(way is not None for way in ways) > 1:
+        msg = "The scale can be given in one way only."
+        raise UsageError(msg, hint=f"Choose one of {WAYS}.")
+    if scale.corners is not None and scale.rectangle is None and not scale.id1:
+        msg = "--corners needs the size of the rectangle whose corners they are."
+        raise UsageError(msg, hint='Add --rectangle "6 in x 4 in" or --id1.')
+    if (scale.points is None) != (scale.apart is None):
+        msg = "Two points need their distance, and a distance its two points."
+        raise UsageError(msg, hint='Give both: --points 120,340,980,355 --apart "5 in".')
+    if scale.rectangle is not None or scale.id1:
+        return _rectangle(scale)
+    if scale.ruler is not None:
+        return ByRuler(unit=scale.ruler)
+    if scale.points is not None and scale.apart is not None:
+        x1, y1, x2, y2 = parse_numbers_px(scale.points, 4, example="--points 120,340,980,355")
+        return ByPoints(points_xy_px=((x1, y1), (x2, y2)), apart_mm=parse_length(scale.apart))
+    if scale.px_per_mm is not None:
+        return Given(px_per_mm=scale.px_per_mm)
+    return ByCard(printed=printed_of(printed))
+
+
+def _rectangle(scale: ScaleOptions) -> ByRectangle:
+    """The rectangle that was asked for."""
+    corners = None
+    if scale.corners is not None:
+        example = "--corners 120,340 980,355 970,900 115,880"
+        typed = (parse_numbers_px(text, 2, example=example) for text in scale.corners)
+        corners = tuple((x, y) for x, y in typed)
+    if scale.rectangle is None:
+        return ByRectangle.id1(corners)
+    return ByRectangle(size_mm=parse_size(scale.rectangle), corners_xy_px=corners)
+
+
+def cuts_of(
+    typed: Sequence[str] | None, settings: Settings
+) -> tuple[tuple[Cut, ...], tuple[Cut, ...]]:
+    """Her own cuts, and all that the answer is given for: those of the table and her own."""
+    own = tuple(parse_cut(text, settings.cuts) for text in typed or ())
+    if not own and settings.cut is not None:
+        own = (settings.cut,)
+    own = tuple(dict.fromkeys(own))
+    return own, tuple(dict.fromkeys((*settings.cuts.cuts, *own)))
+
+
+def section_of(first: str | None, last: str | None) -> str | None:
+    """The part of the cloth to count in.
+
+    Raises
+    ------
+    UsageError
+        If one of its ends is missing.
+    """
+    if (first is None) != (last is None):
+        msg = "A part of the cloth has two ends."
+        raise UsageError(msg, hint="Give both: --from U3 --to U7.")
+    return None if first is None else f"{first}-{last}"
+
+
+def source_of(
+    path: Path | None,
+    how: MeasureOptions,
+    settings: Settings,
+    *,
+    photo_path: Path | None = None,
+) -> Source:
+    """Measure the photo, open the document, or take the widths that were typed.
+
+    Raises
+    ------
+    PlaidcutError
+        If there is none of them, or more than one, or it can't be measured.
+    """
+    if how.hand.by_hand is not None:
+        return _by_hand(path, how.hand.by_hand, how)
+    if how.hand != HandOptions():
+        msg = "--across and --mirrored say more about --by-hand, which is missing."
+        raise UsageError(msg)
+    if path is None:
+        msg = "There is no photo to measure."
+        raise UsageError(msg, hint='Name its file, or type widths: --by-hand "red 1/2 in, ...".')
+    if is_document(path):
+        if how != MeasureOptions():
+            msg = f"{path.name} was measured before; options on how to measure come too late."
+            raise UsageError(msg, hint="Leave them out, or give the photo instead.")
+        return open_document(path, photo_path=photo_path)
+    if photo_path is not None:
+        msg = "--photo belongs to a document; SOURCE is a photo already."
+        raise UsageError(msg, hint="Leave it out.")
+    return Sources().photo(path, how_to_measure(how, settings))
+
+
+def how_to_measure(how: MeasureOptions, settings: Settings) -> HowToMeasure:
+    """What the options say, and the settings where they say nothing."""
+    narrowest, most = how.cloth.narrowest, how.cloth.max_megapixels
+    return HowToMeasure(
+        scale=scale_way(how.scale, how.printed),
+        narrowest_mm=settings.narrowest_mm if narrowest is None else parse_length(narrowest),
+        warp=how.cloth.warp,
+        washed=how.cloth.washed,
+        max_megapixels=settings.max_megapixels if most is None else most,
+    )
+
+
+def _by_hand(path: Path | None, bands: str, how: MeasureOptions) -> Source:
+    """Take the widths that were typed."""
+    warp, washed = how.cloth.warp, how.cloth.washed
+    heeded = MeasureOptions(cloth=ClothOptions(warp=warp, washed=washed), hand=how.hand)
+    if path is not None or how != heeded:
+        msg = "--by-hand needs no photo, no scale and no limits."
+        raise UsageError(msg, hint="Leave them out, or leave --by-hand out.")
+    measurement = measure_by_hand(
+        bands, how.hand.across, mirrored=how.hand.mirrored, warp=warp, washed=washed
+    )
+    return Source(measurement=measurement)

@@ -1,0 +1,92 @@
+"""Files in and out of the command line; written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from collections.abc import Iterable
+from pathlib import Path
+
+from plaidcut.errors import AlreadyExists, CannotWrite, FileTrouble, NotFound, UsageError
+
+
+def read_text(path: Path) -> str:
+    """Read a text file.
+
+    Raises
+    ------
+    NotFound
+        If there is no such file.
+    FileTrouble
+        If it can't be read or isn't text.
+    """
+    try:
+        return path.read_text(encoding="utf-8")
+    except FileNotFoundError as error:
+        msg = f"There is no file {path}."
+        raise NotFound(msg) from error
+    except (OSError, UnicodeDecodeError) as error:
+        msg = f"{path} can't be read as text: {_reason(error)}."
+        raise FileTrouble(msg) from error
+
+
+def check_targets(paths: Iterable[Path | None], *, force: bool) -> None:
+    """Refuse what can't be written before any work is done.
+
+    Raises
+    ------
+    AlreadyExists
+        If a file is there already and ``force`` is false.
+    CannotWrite
+        If its folder doesn't exist, or it is a folder itself.
+    UsageError
+        If the same file is named twice.
+    """
+    wanted = [path for path in paths if path is not None]
+    if len({path.resolve() for path in wanted}) < len(wanted):
+        msg = "Two outputs are to go to the same file."
+        raise UsageError(msg, hint="Give each a name of its own.")
+    for path in wanted:
+        if path.is_dir():
+            msg = f"{path} is a folder."
+            raise CannotWrite(msg, hint="Add a file name to it.")
+        if not path.parent.is_dir():
+            msg = f"There is no folder {path.parent}."
+            raise CannotWrite(msg)
+        if path.exists() and not force:
+            msg = f"{path} is there already."
+            raise AlreadyExists(msg)
+
+
+def write_whole(path: Path, content: bytes | str, *, force: bool) -> None:
+    """Write a file so that nobody ever sees half of it.
+
+    Raises
+    ------
+    AlreadyExists
+        If it is there already and ``force`` is false.
+    CannotWrite
+        If it can't be written.
+    """
+    check_targets([path], force=force)
+    data = content.encode() if isinstance(content, str) else content
+    beside = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
+    try:
+        try:
+            with beside.open("xb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            beside.replace(path)
+        finally:
+            beside.unlink(missing_ok=True)
+    except OSError as error:
+        msg = f"{path} can't be written: {_reason(error)}."
+        raise CannotWrite(msg) from error
+
+
+def _reason(error: OSError | UnicodeDecodeError) -> str:
+    """What the system says, without its number and the path."""
+    if isinstance(error, OSError) and error.strerror:
+        return error.strerror[0].lower() + error.strerror[1:]
+    return "it isn't UTF-8"

@@ -1,0 +1,106 @@
+"""Where a measurement comes from: a photo, or the document of one measured before."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Final
+
+from plaidcut.documents.measurement import from_document
+from plaidcut.documents.text import from_text
+from plaidcut.errors import FileTrouble, NotFound, UsageError
+from plaidcut.photo import Photo, load_photo
+from plaidcut.stripes.measurement import Measurement
+from plaidcut.tasks import HowToMeasure, measure
+
+SNIFFED_BYTES: Final = 64
+"""Beginning of a file that tells a document from a photo: only a document has a brace there."""
+
+KEPT: Final = 4
+"""Measurements remembered in a session; each holds its photo, 36 MB at 12 megapixels."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Source:
+    """A measurement, and its photo where there is one at hand."""
+
+    measurement: Measurement
+    photo: Photo | None = None
+    unusual: dict[str, object] = field(default_factory=dict)
+    """What was set otherwise than usual when it was measured, for its document."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sources:
+    """Opens photos and documents, and measures each photo only once in each way."""
+
+    _known: dict[tuple[str, HowToMeasure], Source] = field(default_factory=dict)
+
+    def photo(self, path: Path, how: HowToMeasure) -> Source:
+        """Measure a photo, unless the same one was measured in the same way before.
+
+        Raises
+        ------
+        PlaidcutError
+            As `plaidcut.tasks.measure` does.
+        """
+        photo = load_photo(path, max_megapixels=how.max_megapixels)
+        key = (photo.sha256, how)
+        if key not in self._known:
+            if len(self._known) >= KEPT:
+                del self._known[next(iter(self._known))]
+            self._known[key] = Source(
+                measurement=measure(photo, how), photo=photo, unusual=how.unusual
+            )
+        return self._known[key]
+
+
+def is_document(path: Path) -> bool:
+    """Whether a file is a document rather than a photo, by how it begins.
+
+    Raises
+    ------
+    NotFound
+        If there is no such file.
+    FileTrouble
+        If it can't be read.
+    """
+    try:
+        with path.open("rb") as file:
+            begin = file.read(SNIFFED_BYTES)
+    except FileNotFoundError as error:
+        msg = f"There is no file {path}."
+        raise NotFound(msg) from error
+    except OSError as error:
+        msg = f"{path} can't be read: {error.strerror}."
+        raise FileTrouble(msg) from error
+    return begin.removeprefix(b"\xef\xbb\xbf").lstrip().startswith(b"{")
+
+
+def open_document(path: Path, *, photo_path: Path | None = None) -> Source:
+    """Read a measurement document, and the photo it was measured from if it is given.
+
+    Raises
+    ------
+    FileTrouble
+        If it isn't a measurement document that this version reads.
+    UsageError
+        If the photo is another one.
+    """
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except (UnicodeDecodeError, OSError) as error:
+        msg = f"{path.name} can't be read: {error}."
+        raise FileTrouble(msg) from error
+    try:
+        measurement = from_document(from_text(text))
+    except FileTrouble as error:
+        msg = f"{path.name}: {error.message}"
+        raise FileTrouble(msg, hint=error.hint) from error
+    photo = None
+    if photo_path is not None:
+        photo = load_photo(photo_path)
+        if measurement.photo is None or measurement.photo.sha256 != photo.sha256:
+            msg = f"{path.name} was not measured from {photo.name}."
+            raise UsageError(msg, hint="Give the very photo, or measure this one anew.")
+    return Source(measurement=measurement, photo=photo)

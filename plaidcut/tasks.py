@@ -1,0 +1,159 @@
+"""What plaidcut can do, as functions: the public Python API.
+
+The command line calls these; so can any program. They take and give the records of
+the stages, touch no file but the photo they are given, and raise only errors of the
+family in `plaidcut.errors`.
+
+Examples
+--------
+>>> from plaidcut import tasks
+>>> cloth = tasks.measure_by_hand("red 1/2 in, black 1 in")
+>>> [band.width_mm for band in cloth.up.bands]
+[12.7, 25.4]
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from os import PathLike
+
+from plaidcut.cutting.cuts import Cut, cut_table
+from plaidcut.cutting.yields import WANDER_TORN_MM, Yields, yields_of
+from plaidcut.photo import MAX_MEGAPIXELS, Photo, load_photo
+from plaidcut.scale.ways import ByCard, ScaleWay, take_scale
+from plaidcut.stripes.by_hand import measurement_by_hand, parse_bands
+from plaidcut.stripes.measure import NARROWEST_MM, measure_cloth
+from plaidcut.stripes.measurement import Direction, Measurement, Washed
+from plaidcut.stripes.ruler_check import check_by_ruler
+from plaidcut.stripes.runs import parse_run
+
+__all__ = [
+    "HowToMeasure",
+    "check_by_ruler",
+    "load_photo",
+    "measure",
+    "measure_by_hand",
+    "yields",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HowToMeasure:
+    """What is known of a photo and its cloth, and what is looked for."""
+
+    scale: ScaleWay = ByCard()
+    """Where the scale is taken from."""
+    narrowest_mm: float = NARROWEST_MM
+    """Narrowest band of interest."""
+    warp: Direction | None = None
+    """Which threads are the warp, where that is known."""
+    washed: Washed = Washed.UNKNOWN
+    """Whether the cloth was washed before."""
+    max_megapixels: float = MAX_MEGAPIXELS
+    """Larger photos are refused."""
+
+    @property
+    def unusual(self) -> dict[str, object]:
+        """What of this isn't as usual and bears on the widths, for the document."""
+        unusual: dict[str, object] = {}
+        if self.narrowest_mm != NARROWEST_MM:
+            unusual["narrowest_mm"] = self.narrowest_mm
+        if isinstance(self.scale, ByCard) and self.scale.printed != (1.0, 1.0):
+            unusual["printed"] = list(self.scale.printed)
+        return unusual
+
+
+def measure(photo: Photo | str | PathLike[str], how: HowToMeasure | None = None) -> Measurement:
+    """Measure the stripe bands of the cloth in a photo, in both thread directions.
+
+    Parameters
+    ----------
+    photo
+        A photo that was read already, or its file.
+    how
+        The printed card gives the scale, and bands from 1 mm up are looked for, unless
+        this says otherwise.
+
+    Raises
+    ------
+    NotFound, UnreadablePhoto, PhotoTooLarge
+        If the file can't be read.
+    NoScale, ScaleTooSmall, ScaleUncertain
+        If nothing in the photo tells the scale for certain.
+    Overexposed, TooBlurred, NoCloth, NotFlat
+        If the cloth can't be measured honestly.
+    """
+    how = how or HowToMeasure()
+    if not isinstance(photo, Photo):
+        photo = load_photo(photo, max_megapixels=how.max_megapixels)
+    scale = take_scale(photo.pixels, how.scale)
+    return measure_cloth(
+        photo, scale, narrowest_mm=how.narrowest_mm, warp=how.warp, washed=how.washed
+    )
+
+
+def measure_by_hand(
+    up: str,
+    across: str | None = None,
+    *,
+    mirrored: bool = False,
+    warp: Direction | None = None,
+    washed: Washed = Washed.UNKNOWN,
+) -> Measurement:
+    """Make a measurement of widths taken with a ruler and typed.
+
+    Parameters
+    ----------
+    up, across
+        One repeat of each thread direction in order: ``"red 1/2 in, yellow 1/8 in"``.
+    mirrored
+        Whether the repeats run to their last band and back again.
+    warp, washed
+        What is known of the cloth.
+
+    Raises
+    ------
+    UsageError, BadLength
+        If a band can't be read.
+    """
+    return measurement_by_hand(
+        parse_bands(up), parse_bands(across or ""), mirrored=mirrored, warp=warp, washed=washed
+    )
+
+
+def yields(
+    measurement: Measurement,
+    *,
+    cuts: Sequence[Cut] | None = None,
+    keep: Sequence[str] = (),
+    section: str | None = None,
+    wander_mm: float = WANDER_TORN_MM,
+) -> Yields:
+    """Count the strips of every band, and say what every cut makes of every stripe.
+
+    Parameters
+    ----------
+    measurement
+        The cloth.
+    cuts
+        The cuts to answer for; those of the stepped table unless given.
+    keep
+        Stripes to keep whole, in place of the bold ones: ``"U4"`` or ``"U3-U5"``.
+    section
+        A part of the cloth to count in: ``"U3-U7"``.
+    wander_mm
+        How far an edge may stray from where it was aimed.
+
+    Raises
+    ------
+    UsageError
+        If there are no such bands.
+    """
+    return yields_of(
+        measurement,
+        cut_table().cuts if cuts is None else cuts,
+        keep=[parse_run(text, measurement) for text in keep],
+        section=None if section is None else parse_run(section, measurement),
+        wander_mm=wander_mm,
+    )
