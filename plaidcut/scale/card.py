@@ -169,9 +169,11 @@ def _fit_markers(pixels: NDArray[np.uint8], card: SeenCard) -> tuple[FittedMarke
 def _fit(pixels: NDArray[np.uint8], seen: SeenMarker) -> FittedMarker | None:
     """Fit one marker; None where it isn't seen well."""
     height, width = pixels.shape[:2]
+    if np.any(seen.corners_px < 0) or np.any(seen.corners_px > (width - 1, height - 1)):
+        return None
     margin_px = side_px(seen.corners_px) / 2
-    low = np.clip(np.floor(seen.corners_px.min(axis=0) - margin_px), 0, (width, height))
-    high = np.clip(np.ceil(seen.corners_px.max(axis=0) + margin_px), 0, (width, height))
+    low = np.maximum(np.floor(seen.corners_px.min(axis=0) - margin_px), 0)
+    high = np.minimum(np.ceil(seen.corners_px.max(axis=0) + margin_px), (width, height))
     (left, top), (right, bottom) = low.astype(int).tolist(), high.astype(int).tolist()
     light = light_table()[pixels[top:bottom, left:right]] @ LUMINANCE
     fit = fit_marker(light, (left, top), seen)

@@ -38,6 +38,9 @@ LEAST_SOFTENED_PX: Final = 0.5
 START_BLUR_MODULES: Final = 0.3
 """Blur that a fit begins with: wide enough to feel edges that lie a third of a module off."""
 
+LEAST_CONTRAST: Final = 0.004
+"""White less black in linear light below which nothing is seen: a dozen steps of 8-bit sRGB."""
+
 WANDER_MODULES: Final = 2.0
 """How far from where it was seen a corner may end: the detector is out by half a module."""
 
@@ -161,7 +164,10 @@ def _lay_over(
         slopes = state.slopes(xy)
         normal = slopes.T @ slopes
         normal[np.diag_indices(9)] *= 1 + damping
-        step = np.linalg.solve(normal, slopes.T @ state.rest)
+        try:
+            step = np.linalg.solve(normal, slopes.T @ state.rest)
+        except np.linalg.LinAlgError:  # nothing there: no pattern moves the light
+            return None
         tried = state.to_modules.copy()
         tried.flat[:8] += step[:8]
         blur = float(np.clip(state.blur + step[8], 0.02, 1.0))
@@ -254,11 +260,13 @@ class _State:
             np.bincount(index, weights=light)[full] / counts[full]
             for light in (self.rest, self.rest + self.columns @ self.terms)
         )
+        contrast = -float(self.terms[3])
+        seen = contrast > LEAST_CONTRAST
         return _Fit(
             to_modules=self.to_modules,
             blur=self.blur,
-            misfit=float(np.sqrt(np.mean(rest**2)) / max(np.std(value), 1e-6)),
-            contrast=-float(self.terms[3]),
+            misfit=float(np.sqrt(np.mean(rest**2)) / np.std(value)) if seen else np.inf,
+            contrast=contrast,
         )
 
 

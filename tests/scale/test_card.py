@@ -96,6 +96,35 @@ def test_a_thread_over_an_edge_is_left_out():
     assert residual_px(scale) < 0.1
 
 
+@pytest.mark.parametrize("tone", [0, 90, 255])
+def test_a_marker_under_one_flat_tone(tone):
+    """A marker that is wholly covered, or lost in glare, has no say."""
+    photo = photo_of(EASY).copy()
+    corners_px = EASY.truth().to_px(card_layout(EASY.size).markers[2].box.corners_mm)
+    (left, top), (right, bottom) = np.rint([corners_px.min(axis=0), corners_px.max(axis=0)]).astype(
+        int
+    )
+    photo[top - 20 : bottom + 20, left - 20 : right + 20] = tone
+
+    scale = find_card(photo)
+
+    assert len(scale.anchors_mm) == 20
+    assert abs(error_at_card(scale, EASY)) < 1e-3
+
+
+@pytest.mark.parametrize("at", [(0.82, 0.5), (0.5, 0.02), (0.0, 0.98)])
+def test_a_card_cut_by_the_photos_edge(at):
+    """A card of which a part lies outside the photo is measured by what is left, or refused."""
+    shot = replace(EASY, at=at)
+    try:
+        scale = find_card(photo_of(shot))
+    except NoScale:
+        return
+
+    assert 8 <= len(scale.anchors_mm) < 24
+    assert abs(error_at_card(scale, shot)) < 3 * scale.relative_std
+
+
 def test_a_marker_has_no_favourite_place_between_pixels():
     """Over a sweep of sub-pixel places a marker's corners are unbiased, to 0.02 px."""
     errors = []
