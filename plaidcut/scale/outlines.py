@@ -10,13 +10,12 @@ as a cut depends on cloth and light, so that several are tried.
 from __future__ import annotations
 
 from itertools import chain
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-if TYPE_CHECKING:
-    from plaidcut.scale.plane import Points
+from plaidcut.scale.plane import Points
 
 REDUCED_PX: Final = 1000
 """Longer side of the picture in which outlines are sought."""

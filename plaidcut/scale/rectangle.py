@@ -12,7 +12,7 @@ corner at which x and y begin.
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -20,7 +20,7 @@ from numpy.typing import ArrayLike, NDArray
 from plaidcut.errors import NoScale, ScaleTooSmall, ScaleUncertain, UsageError
 from plaidcut.scale.camera import MISFIT_STD, View, deeper, view_of
 from plaidcut.scale.outlines import four_sided
-from plaidcut.scale.plane import Lens, Method, Scale, apply_homography, fit_homography
+from plaidcut.scale.plane import Lens, Method, Points, Scale, apply_homography, fit_homography
 from plaidcut.scale.sides import (
     LENS_STD,
     Corners,
@@ -29,9 +29,6 @@ from plaidcut.scale.sides import (
     sides_near,
     where_sides_cross,
 )
-
-if TYPE_CHECKING:
-    from plaidcut.scale.plane import Points
 
 ID1_SIZE_MM: Final = (85.60, 53.98)
 """A library or loyalty card (P01)."""
@@ -123,11 +120,11 @@ def from_corners(
         If a rectangle of that size can't look like that.
     """
     outline = _clockwise(np.asarray(corners_xy_px, float))
-    corners = None
+    sides = None
     if pixels is not None:
         cut_px = _cut_px(outline, size_mm, corner_radius_mm)
         sides = sides_near(pixels, outline, reach_px=CLICK_REACH_PX, cut_px=cut_px)
-        corners = sides and where_sides_cross(sides, size_px)
+    corners = None if sides is None else where_sides_cross(sides, size_px)
     if corners is None or np.abs(corners.seen_px - outline).max() > 2 * CLICK_REACH_PX:
         lens = Lens.of_size(*size_px)
         corners = Corners(ideal_px=outline, std_px=CLICK_STD_PX, lens=lens, lens_std=LENS_STD)

@@ -1,9 +1,9 @@
-"""The four sides of a rectangle in a photo, where they cross, and what their bow tells of the lens."""
+"""The four sides of a rectangle in a photo: where they cross, and how the lens bows them."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,10 +18,7 @@ from plaidcut.scale.edges import (
     locate_edge,
     step_across,
 )
-from plaidcut.scale.plane import Lens
-
-if TYPE_CHECKING:
-    from plaidcut.scale.plane import Points
+from plaidcut.scale.plane import Lens, Points
 
 LENS_STD: Final = 0.012
 """Standard deviation of ``k1`` among phones' lenses (from memory, no source)."""

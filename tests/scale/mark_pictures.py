@@ -166,16 +166,16 @@ def index_card(size_mm: tuple[float, float] = (152.4, 101.6), **more: object) ->
     """A white card with blue rules every 6.4 mm (1/4 in) and a red one at its head."""
     light = _blank(size_mm, [0.72, 0.71, 0.68])
     for y_mm in np.arange(18.0, size_mm[1] - 3, 6.35):
-        _bar(light, 0, y_mm, size_mm[0], 0.3, [0.35, 0.45, 0.60])
-    _bar(light, 0, 12.0, size_mm[0], 0.3, [0.60, 0.25, 0.25])
+        _bar(light, (0, y_mm, size_mm[0], 0.3), [0.35, 0.45, 0.60])
+    _bar(light, (0, 12.0, size_mm[0], 0.3), [0.60, 0.25, 0.25])
     return Mark(size_mm=size_mm, light=light, **more)
 
 
 def printed_card(ground: ArrayLike = (0.05, 0.15, 0.35), **more: object) -> Mark:
     """An ID-1 card with a light stripe, a box and some words on it."""
     light = _blank((85.60, 53.98), ground)
-    _bar(light, 8, 20, 30, 18, [0.55, 0.12, 0.10])
-    _bar(light, 45, 34, 32, 3, [0.8, 0.8, 0.8])
+    _bar(light, (8, 20, 30, 18), [0.55, 0.12, 0.10])
+    _bar(light, (45, 34, 32, 3), [0.8, 0.8, 0.8])
     _write(light, "WOOL ROOM", (8.0, 14.0), 5.0, [0.8, 0.8, 0.8])
     return Mark(size_mm=(85.60, 53.98), light=light, radius_mm=3.18, **more)
 
@@ -219,7 +219,7 @@ def ruler(
         for n in range(int((length_mm - start_mm) / step) + 1):
             x = start_mm + n * step
             tick = _tick_mm(unit, n, finest)
-            _bar(light, x - 0.12, 0 if at_top else width_mm - tick, 0.24, tick, ink)
+            _bar(light, (x - 0.12, 0 if at_top else width_mm - tick, 0.24, tick), ink)
         every = 25.4 if unit == "in" else 10.0
         for n in range(1, int((length_mm - start_mm - 4) / every) + 1):
             place_mm = (start_mm + n * every + 0.7, 12.5 if at_top else width_mm - 9.0)
@@ -258,14 +258,10 @@ def _write(
 
 
 def _bar(
-    light: NDArray[np.float32],
-    x_mm: float,
-    y_mm: float,
-    width_mm: float,
-    height_mm: float,
-    colour: ArrayLike,
+    light: NDArray[np.float32], box_mm: tuple[float, float, float, float], colour: ArrayLike
 ) -> None:
     """Print a bar whose edges may lie within texture pixels."""
+    x_mm, y_mm, width_mm, height_mm = box_mm
     share = []
     for start, size, count in ((x_mm, width_mm, light.shape[1]), (y_mm, height_mm, light.shape[0])):
         low, high = start * TEXTURE_PX_PER_MM, (start + size) * TEXTURE_PX_PER_MM
