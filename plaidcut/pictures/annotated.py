@@ -14,6 +14,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from plaidcut.photo import Photo
 from plaidcut.pictures.annotation import SHOWN_PX, SWATCH_PX, Annotation, Label, annotation_of
 from plaidcut.pictures.ink import (
     DARK,
@@ -38,17 +39,15 @@ INNER_OPACITY: Final = 0.45
 """Of the edges inside a repeat: seen, but not hiding the stripes that they follow."""
 
 
-def annotated_picture(
-    measurement: Measurement, pixels: NDArray[np.uint8], *, units: Units = Units.IN
-) -> Picture:
+def annotated_photo(photo: Photo, measurement: Measurement, *, units: Units = Units.IN) -> Picture:
     """The photo with its bands marked, ready to be looked at on a phone.
 
     Parameters
     ----------
+    photo
+        The photo ...
     measurement
-        What was measured in the photo.
-    pixels
-        The upright photo, sRGB, shape (height, width, 3).
+        ... and what was measured in it.
     units
         The unit that widths are shown in.
 
@@ -57,9 +56,8 @@ def annotated_picture(
     ndarray of uint8, shape (M, N, 3)
         sRGB.
     """
-    height, width = pixels.shape[:2]
-    plan = annotation_of(measurement, (width, height), units=units)
-    picture = _with_photo(plan, pixels)
+    plan = annotation_of(measurement, photo.size_px, units=units)
+    picture = _with_photo(plan, photo.pixels)
     for ribbon in plan.ribbons:
         _draw_edges(picture, ribbon, plan)
     for outline in plan.left_out_px:
@@ -67,7 +65,11 @@ def annotated_picture(
     if plan.mark_px is not None:
         draw_line(picture, plan.mark_px, width=4, casing=3, closed=True)
     for ribbon in plan.ribbons:
-        _draw_ribbon(picture, ribbon, measurement.system(ribbon.direction))
+        system = measurement.system(ribbon.direction)
+        _draw_segments(picture, ribbon.segments, system, RIBBON_PX)
+    for ribbon in plan.ribbons:
+        system = measurement.system(ribbon.direction)
+        _draw_segments(picture, ribbon.shown, system, SHOWN_PX)
     picture = _framed(picture, plan)
     for leader in plan.leaders:
         draw_line(picture, leader, width=2, casing=2)
@@ -113,15 +115,10 @@ def _draw_edges(picture: Picture, ribbon: Ribbon, plan: Annotation) -> None:
         picture[marked > 0] = before[marked > 0]
 
 
-def _draw_ribbon(picture: Picture, ribbon: Ribbon, system: ThreadSystem) -> None:
-    """Draw the ribbon: each band in its yarn's colour, dark and light lines between them."""
-    _draw_segments(picture, ribbon.segments, system, RIBBON_PX)
-    _draw_segments(picture, ribbon.shown, system, SHOWN_PX)
-
-
 def _draw_segments(
     picture: Picture, segments: Sequence[Segment], system: ThreadSystem, breadth: int
 ) -> None:
+    """Draw bands of a ribbon in their yarns' colours, dark and light lines between them."""
     import cv2
 
     for grown, ink in ((6, DARK), (3, LIGHT), (0, None)):

@@ -106,10 +106,10 @@ def ribbon_of(
     ribbons = [ribbon for ribbon in ribbons if ribbon]
     if not ribbons:
         return None
-    shown = [_one_of_each(ribbon, len(system.bands)) for ribbon in ribbons]
+    axis = 1 if system.direction is Direction.UP else 0
+    shown = [_one_of_each(ribbon, len(system.bands), axis) for ribbon in ribbons]
     seen = [len({each.band_id for each in kept}) for kept in shown]
     enough = GOOD_SHARE * max(len(r) for r, n in zip(ribbons, seen, strict=True) if n == max(seen))
-    axis = 1 if system.direction is Direction.UP else 0
     nearest = min(
         (k for k, ribbon in enumerate(ribbons) if seen[k] == max(seen) and len(ribbon) >= enough),
         key=lambda k: float(np.mean([each.middle_px[axis] for each in ribbons[k]])),
@@ -171,9 +171,15 @@ def _seen(
     )
 
 
-def _one_of_each(segments: Sequence[Segment], count: int) -> tuple[Segment, ...]:
-    """One segment of each band: neighbours in the middle where a whole repeat is seen."""
-    middle = (len(segments) - 1) / 2
+def _one_of_each(segments: Sequence[Segment], count: int, axis: int) -> tuple[Segment, ...]:
+    """One segment of each band: neighbours where a whole repeat is seen.
+
+    The nearer to the picture's top (axis 1) or left (axis 0) the better, so that lines to
+    the ids are short; else, as on a ribbon that runs level, in its middle.
+    """
+    middles = np.array([each.middle_px for each in segments])
+    away = np.hypot(*(middles - middles.mean(axis=0)).T)
+    off = away**2 / max(float(away.max()), 1.0) + middles[:, axis]
     repeats = [
         k
         for k in range(len(segments) - count + 1)
@@ -181,10 +187,10 @@ def _one_of_each(segments: Sequence[Segment], count: int) -> tuple[Segment, ...]
         and segments[k + count - 1].edge - segments[k].edge == count - 1
     ]
     if repeats:
-        first = min(repeats, key=lambda k: abs(k + (count - 1) / 2 - middle))
+        first = min(repeats, key=lambda k: float(off[k : k + count].sum()))
         return tuple(segments[first : first + count])
     nearest: dict[str, tuple[float, int]] = {}
     for k, each in enumerate(segments):
-        place = (abs(k - middle), k)
+        place = (float(off[k]), k)
         nearest[each.band_id] = min(nearest.get(each.band_id, place), place)
     return tuple(segments[k] for _, k in sorted(nearest.values(), key=lambda item: item[1]))

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plaidcut.pictures.annotated import annotated_picture
+from plaidcut.photo import Photo
+from plaidcut.pictures.annotated import annotated_photo
 from plaidcut.pictures.annotation import SHOWN_PX, annotation_of
 from plaidcut.pictures.ink import rgb_of_hex, text_width_px
 from plaidcut.pictures.places import Box, spread
@@ -75,6 +76,11 @@ def photographed(up, across="B20 W3", *, turn_deg=0.0, mark=None, left_out=(), s
         scale=scale,
         cloth=replace(measured.cloth, left_out=tuple(left_out)),
     )
+
+
+def grey_photo():
+    """A photo of nothing."""
+    return Photo(name="x.jpg", sha256="0" * 64, pixels=np.full((*SIZE[::-1], 3), 128, np.uint8))
 
 
 def square(x, y, side):
@@ -185,7 +191,7 @@ def test_left_out_regions_are_hatched_with_their_reason():
     measured = photographed("K20 Y2.5 R10 W4", left_out=[hole])
     plan = annotation_of(measured, SIZE)
     assert [label.text for label in plan.notes] == ["hole"]
-    picture = annotated_picture(measured, np.full((*SIZE[::-1], 3), 128, np.uint8))
+    picture = annotated_photo(grey_photo(), measured)
     (left, top), (right, bottom) = (
         plan.left_out_px[0].min(axis=0).astype(int),
         plan.left_out_px[0].max(axis=0).astype(int),
@@ -198,11 +204,11 @@ def test_left_out_regions_are_hatched_with_their_reason():
 def test_the_picture_shows_yarns_in_their_colours():
     """A band's own colour is on the ribbon and under its id, and the photo isn't changed."""
     measured = photographed("K20 Y6 R10 W4")
-    pixels = np.full((*SIZE[::-1], 3), 128, np.uint8)
-    picture = annotated_picture(measured, pixels)
+    photo = grey_photo()
+    picture = annotated_photo(photo, measured)
     plan = annotation_of(measured, SIZE)
     assert picture.shape == (plan.size_px[1], plan.size_px[0], 3)
-    assert np.all(pixels == 128)
+    assert np.all(photo.pixels == 128)
     yellow = np.all(picture == rgb_of_hex(measured.up.band("U2").yarn.hex), axis=2)
     segment = next(each for each in plan.ribbons[0].shown if each.band_id == "U2")
     x, y = segment.middle_px.round().astype(int)
