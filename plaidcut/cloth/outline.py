@@ -27,14 +27,16 @@ MARGIN_MM = 5.0
 """Kept free around the mark: it casts a shadow and lifts the cloth's pile."""
 RING_MM = 40.0
 """The cloth is learnt from this much around the mark."""
-RING_QUANTILE = 0.7
-"""Of the ring up to half may be table: the upper part of its texture is the cloth's."""
-TEXTURE_SHARE = 0.35
-"""Cloth has at least this share of the texture that most of the ring has."""
-TEXTURE_OVER_PAPER = 1.6
-"""The ring's texture must be this much over the mark's own, or blur has drowned the yarns."""
+RING_QUANTILE = 0.3
+"""The texture of the ring's plainer part, a third of which may be table."""
+TEXTURE_SHARE = 0.3
+"""Cloth has at least this share of that texture ..."""
+TABLE_TEXTURE = 0.0035
+"""... and more than a bare table shows (rendered photos; perceptual scale 0..1) ..."""
+BLURRED_SHARE = 0.55
+"""... unless blur has drowned the yarns: then this share of the ring's is asked for."""
 EDGE_MM = 9.0
-"""Taken off all round: frayed edges and the texture's own smoothing."""
+"""Taken off where cloth borders on something else: fringes, and the texture's own smoothing."""
 OPEN_MM = 4.0
 """What hangs on by a neck narrower than twice this is not cloth."""
 CLOSE_MM = 6.0
@@ -100,17 +102,9 @@ def first_outline(
     texture = yarn_texture(picture, scale, view)
     cloth = view.framed & ~around.mark
     usual = float(np.quantile(texture[around.ring], RING_QUANTILE)) if around.ring.any() else 0.0
-    paper = _mark_texture(view, scale, texture)
-    if usual > TEXTURE_OVER_PAPER * paper:
-        cloth &= texture > paper + TEXTURE_SHARE * (usual - paper)
+    least = max(TEXTURE_SHARE * usual, min(TABLE_TEXTURE, BLURRED_SHARE * usual))
+    cloth &= texture > least
     return tidy(cloth, view, around)
-
-
-def _mark_texture(view: PlaneView, scale: Scale, texture: NDArray[np.float32]) -> float:
-    if scale.mark_px is None or len(scale.mark_px) < 3:
-        return 0.0
-    inside = view.polygon(scale.to_mm(scale.mark_px))
-    return float(np.quantile(texture[inside], 0.1)) if inside.any() else 0.0
 
 
 def tidy(

@@ -30,7 +30,6 @@ NARROWEST_MM = 1.0
 """Narrowest band of interest, unless she asks for finer ones."""
 LOOK_STEP_MM = 0.25
 FINE_STEP_MM = 0.2
-EVEN_ROUNDS = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -110,29 +109,39 @@ def _even(cloth: Cloth) -> Cloth:
     folds = tuple(find_repeat(p) for p in _profiles(unrolled, weave))
     marked = without_misfits(cloth.marked, cloth.view, cloth.around, unrolled, weave)
     cloth = replace(cloth, marked=marked)
+    for last in (False, True):
+        if not any(folds):
+            return cloth
+        cloth = _counted(cloth, folds)
+        evened = even_out(
+            cloth.scale,
+            tuple(f if fold else None for f, fold in zip(cloth.fields, folds, strict=True)),
+            cloth.points(every_mm=12.0),
+        )
+        cloth = cloth.on(evened.scale)
+        if not last:
+            unrolled = _unroll(cloth, LOOK_STEP_MM)
+            folds = tuple(find_repeat(p) for p in _profiles(unrolled, take_apart(unrolled)))
+    return cloth
+
+
+def _counted(cloth: Cloth, folds: tuple[Folded | None, ...]) -> Cloth:
+    """The cloth with fields that count repeats, bent to the pattern that all repeats share."""
     fields = tuple(
         field if fold is None else counted_field(field, fold, cloth.view, cloth.marked)
         for field, fold in zip(cloth.fields, folds, strict=True)
     )
     cloth = replace(cloth, fields=fields)
-    for _ in range(EVEN_ROUNDS if any(folds) else 0):
-        unrolled = unroll(
-            cloth.tones, cloth.scale, cloth.view, cloth.marked, cloth.fields, step_mm=LOOK_STEP_MM
-        )
-        fields = tuple(
-            field
-            if fold is None
-            else bend_to(field, pattern_shifts(part, fold.repeat_mm, smooth_mm=0.4, reach_mm=0.8))
-            for field, fold, part in zip(
-                cloth.fields, folds, (unrolled, unrolled.turned()), strict=True
-            )
-        )
-        cloth = replace(cloth, fields=fields)
-    counted = tuple(
-        None if fold is None else field for field, fold in zip(cloth.fields, folds, strict=True)
+    unrolled = unroll(
+        cloth.tones, cloth.scale, cloth.view, cloth.marked, cloth.fields, step_mm=LOOK_STEP_MM
     )
-    evened = even_out(cloth.scale, counted, cloth.points(every_mm=12.0))
-    return cloth.on(evened.scale)
+    fields = tuple(
+        field
+        if fold is None
+        else bend_to(field, pattern_shifts(part, fold.repeat_mm, smooth_mm=0.4, reach_mm=0.8))
+        for field, fold, part in zip(fields, folds, (unrolled, unrolled.turned()), strict=True)
+    )
+    return replace(cloth, fields=fields)
 
 
 def _system(

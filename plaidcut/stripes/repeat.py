@@ -20,8 +20,11 @@ WORST_LIKENESS = 0.2
 LEAST_OVERLAP_MM = 15.0
 LEAST_OVERLAP_VARIANCE = 0.3
 """A stretch that is all one band looks like itself at any distance and says nothing."""
-MOST_DRIFT = 4
-"""Degree of the drift's polynomial: a lens bends the scale to third order and more."""
+DRIFT_STD_MM = (np.inf, 1.0, 0.7)
+"""How far a lens and a plane not yet refined may bend the scale: Legendre terms from the
+first, which is the repeat itself, standard deviations."""
+SAMPLES_OF_A_YARN = 4
+"""Neighbouring samples that share one yarn's unevenness."""
 BIN_MM = 0.1
 LEAST_DIFFERENCE = 5.0
 """Parts of a supposed repeat that differ by more (CIE L*a*b*) make it a longer one ..."""
@@ -146,10 +149,11 @@ def fold(profile: Profile, repeat_mm: float) -> Folded:
     at, lab = profile.position_mm[profile.seen], profile.lab
     low, high = float(at[0]), float(at[-1])
     repeats = (high - low) / repeat_mm
-    degree = int(np.clip(round(1.5 * repeats) - 1, 1, MOST_DRIFT))
+    degree = int(np.clip(round(1.5 * repeats) - 1, 1, len(DRIFT_STD_MM)))
     unit = 2 * (at - low) / (high - low) - 1
     basis = np.polynomial.legendre.legvander(unit, degree)[:, 1:]
     drift = np.zeros(degree)
+    prior = 1e-6 + 1 / np.square(DRIFT_STD_MM[:degree])
     bins = max(16, round(repeat_mm / BIN_MM))
     for smooth_mm in (1.5, 1.5, 1.0, 1.0, 0.6, 0.6, 0.4, 0.4):
         sigma = min(smooth_mm, repeat_mm / 12)
@@ -160,8 +164,9 @@ def fold(profile: Profile, repeat_mm: float) -> Folded:
         left = colour - _periodic(mean, phase)
         steep = _periodic(slope, phase)
         design = (steep[:, None, :] * basis[:, :, None]).transpose(0, 2, 1).reshape(-1, degree)
-        ridge = 1e-3 * np.trace(design.T @ design) / degree * np.eye(degree)
-        change = np.linalg.solve(design.T @ design + ridge, design.T @ left.ravel())
+        noise = SAMPLES_OF_A_YARN * float((left**2).mean()) + 1e-6
+        normal = design.T @ design / noise + np.diag(prior)
+        change = np.linalg.solve(normal, design.T @ left.ravel() / noise - prior * drift)
         drift = drift + np.clip(change, -1.0, 1.0)
     # phase must advance by as many millimetres as the position does, on average
     stretch = 1 + 2 * drift[0] / (high - low)
