@@ -100,7 +100,8 @@ def candidate_repeats(profile: Profile) -> tuple[float, ...]:
 
 def _sharpest(lag_mm: Floats, sharp: Floats, valley: int) -> int:
     """The deepest lag of a valley, whose floor is flat for as far as drift may go."""
-    far = np.flatnonzero((lag_mm >= lag_mm[valley]) & (lag_mm <= (1 + 2 * DRIFT) * lag_mm[valley] + 1))
+    reach = 2 * DRIFT * lag_mm[valley] + 1
+    far = np.flatnonzero(np.abs(lag_mm - lag_mm[valley]) <= reach)
     return int(far[sharp[far].argmin()])
 
 

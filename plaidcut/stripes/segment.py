@@ -23,6 +23,8 @@ NOISE_FACTOR = 4.0
 """An edge must step by this many standard deviations of the bands' means."""
 SHADOW_SHARE = 0.06
 """A step must have this share of a bold one within reach: unevenness grows with contrast."""
+STAIR_SHARE = 0.2
+"""... and this share where both go the same way: pile and glare trail off on one side."""
 SHADOW_REACH_MM = 2.0
 YARN_MM = 0.7
 """Pitch of usual wool yarn: samples within one yarn share its unevenness."""
@@ -64,7 +66,7 @@ class Cuts:
 
 def cut_into_bands(signal: Signal, *, narrowest_mm: float) -> Cuts:
     """Find the bands of a signal, none narrower than ``narrowest_mm``."""
-    edges = _gradient_peaks(signal, narrowest_mm)
+    edges = _worth_fitting(signal, _gradient_peaks(signal, narrowest_mm))
     blur = max(0.25, SMOOTH_SHARE * narrowest_mm)
     while len(edges) > (1 if signal.circular else 0):
         # a rough fit tells which edges to take out, the last one where they are
@@ -101,6 +103,28 @@ def _gradient_peaks(signal: Signal, narrowest_mm: float) -> Floats:
     if not signal.circular:
         found = found[(found > apart) & (found < len(steep) - 1 - apart)]
     return np.asarray(found * signal.step_mm)
+
+
+def _worth_fitting(signal: Signal, edges: Floats) -> Floats:
+    """Edges between stretches whose means differ; yarns make many more peaks than stripes do."""
+    at = np.arange(len(signal.share)) * signal.step_mm
+    lab = lab_of(signal.share + signal.crossing)
+    while len(edges) > 1:
+        bands = np.searchsorted(edges, at, side="right")
+        if signal.circular:
+            bands = bands % len(edges)
+        count = np.bincount(bands)
+        mean = np.stack([np.bincount(bands, c) for c in lab.T], axis=1) / np.maximum(count, 1)[:, None]
+        step = mean - np.roll(mean, 1, axis=0) if signal.circular else np.diff(mean, axis=0)
+        if signal.circular:
+            step = np.roll(step, -1, axis=0)
+        contrast = np.linalg.norm(step, axis=1)
+        lowest = np.minimum(np.roll(contrast, 1), np.roll(contrast, -1))
+        weak = (contrast < 0.5 * LEAST_CONTRAST) & (contrast <= lowest)
+        if not weak.any():
+            break
+        edges = edges[~weak]
+    return edges
 
 
 def _fit(
@@ -201,8 +225,10 @@ def _weakest(
     if signal.circular:
         apart = np.minimum(apart, length - apart)
     near = (apart < SHADOW_REACH_MM) & (apart > 0)
-    neighbour = np.where(near, contrast[None], 0).max(axis=1, initial=0)
-    strength = contrast / np.maximum(needed, SHADOW_SHARE * neighbour)
+    steps = lab - np.roll(lab, 1, axis=0) if signal.circular else np.diff(lab, axis=0)
+    share = np.where(steps @ steps.T > 0, STAIR_SHARE, SHADOW_SHARE)
+    neighbour = np.where(near, share * contrast[None], 0).max(axis=1, initial=0)
+    strength = contrast / np.maximum(needed, neighbour)
     if strength.min() < 1:
         around = np.where(near | (apart == 0), strength[None], np.inf).min(axis=1)
         return np.flatnonzero((strength < 1) & (strength <= around))
@@ -227,4 +253,6 @@ def _ripple(signal: Signal, edges: Floats, levels: Floats, blur: float) -> Float
     square = (away**2).sum(axis=1)
     size = max(3, round(RIPPLE_MM / signal.step_mm))
     mode = "wrap" if signal.circular else "nearest"
-    return np.sqrt(ndimage.uniform_filter1d(square, size, mode=mode))
+    local = np.sqrt(ndimage.uniform_filter1d(square, size, mode=mode))
+    # where an edge is not yet in its place all of its misfit must not count as ripple
+    return np.minimum(local, 2 * np.median(local))
