@@ -1,14 +1,17 @@
-"""Four-sided smooth regions in a photo: what may be a card or a sheet on the cloth.
+"""Smooth regions in a photo with straight sides: what may be a card, a sheet or a ruler.
 
-Wool is rough and plaid is full of edges; paper is neither. A reduced picture is
-cut where its colour changes within a few pixels; what hangs together between
-the cuts, is large enough and has four sides is a candidate. Thin ruled lines and
-print are taken out first, by a median and by filling holes. Which change counts
-as a cut depends on cloth and light, so that several are tried.
+Wool is rough and plaid is full of edges; paper, plastic and wood are neither.
+A reduced picture is cut where its colour changes within a few pixels, or where
+the full picture is rough within a few; what hangs together between the cuts and
+is large enough is a region. Thin ruled lines, graduations and print are taken
+out first. How much counts as a cut depends on cloth and light, so that several
+are tried, and it is left to others to tell which of the candidates is real.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import chain
 from typing import Final
 
@@ -20,8 +23,22 @@ from plaidcut.scale.plane import Points
 REDUCED_PX: Final = 1000
 """Longer side of the picture in which outlines are sought."""
 
-CUTS: Final = (2.0, 3.0, 4.5, 6.5, 10.0, 15.0)
-"""Changes of colour within a 3 x 3 neighbourhood, CIE L*a*b*, above which a region ends."""
+CHANGE_CUTS: Final = (2.0, 3.0, 4.5, 6.5, 10.0, 15.0)
+"""Changes of colour within a 3 x 3 neighbourhood, CIE L*a*b*, above which a region ends: for
+marks of one colour on cloth of any."""
+
+GRAIN_CUTS: Final = (2, 3, 5)
+"""Differences of a pixel from its surroundings, sRGB codes, from which it counts as rough: for
+marks of several colours, which are smoother than any yarn."""
+
+GRAIN_BLUR_PX: Final = 2.0
+"""What a pixel's surroundings are: a Gaussian of this standard deviation, about a yarn."""
+
+GRAIN_WINDOW_PX: Final = 9
+"""Window of the reduced picture in which rough pixels are counted: a line crosses it thinly."""
+
+MOST_GRAIN: Final = 0.4
+"""Share of rough pixels in that window above which a region ends."""
 
 THIN_PX: Final = 5
 """Width of the median, which takes out lines up to half as wide, in the reduced picture."""
@@ -51,21 +68,61 @@ def four_sided(pixels: NDArray[np.uint8]) -> list[Points]:
     pixels
         Upright sRGB photo, (height, width, 3).
     """
-    import cv2
-
-    height, width = pixels.shape[:2]
-    factor = min(1.0, REDUCED_PX / max(height, width))
-    size = (round(width * factor), round(height * factor))
-    small = cv2.resize(pixels, size, interpolation=cv2.INTER_AREA)
-    change = _change(np.asarray(small, np.uint8))
+    reduced = _Reduced.of(pixels)
     found: list[Points] = []
-    for cut in CUTS:
-        depth = _depth(change < cut)
+    for smooth in _smooth_parts(pixels, reduced):
+        depth = _depth(smooth)
         for outline in chain.from_iterable(_outlines(depth, neck) for neck in NECKS_PX):
-            xy = (outline + 0.5) / [size[0] / width, size[1] / height] - 0.5
-            if not any(_same(xy, other, 8 / factor) for other in found):
+            xy = reduced.to_photo_px(outline)
+            if not any(_same(xy, other, 8 / reduced.factor) for other in found):
                 found.append(xy)
     return sorted(found, key=_area, reverse=True)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Reduced:
+    """A photo reduced by area."""
+
+    pixels: NDArray[np.uint8]
+    factor: float
+
+    @classmethod
+    def of(cls, pixels: NDArray[np.uint8]) -> _Reduced:
+        """Reduce a photo to `REDUCED_PX`, or leave a smaller one as it is."""
+        import cv2
+
+        height, width = pixels.shape[:2]
+        factor = min(1.0, REDUCED_PX / max(height, width))
+        size = (round(width * factor), round(height * factor))
+        return cls(
+            np.asarray(cv2.resize(pixels, size, interpolation=cv2.INTER_AREA), np.uint8), factor
+        )
+
+    def to_photo_px(self, xy: Points) -> Points:
+        """Positions (..., 2) here to those in the photo."""
+        return np.asarray((xy + 0.5) / self.factor - 0.5)
+
+
+def _smooth_parts(pixels: NDArray[np.uint8], reduced: _Reduced) -> Iterator[NDArray[np.bool_]]:
+    """What of the reduced picture is smooth (h, w), by one cut after another."""
+    change = _change(reduced.pixels)
+    for cut in CHANGE_CUTS:
+        yield change < cut
+    height, width = change.shape
+    for rough in _grain(pixels, (width, height)):
+        yield rough < MOST_GRAIN
+
+
+def _grain(pixels: NDArray[np.uint8], size: tuple[int, int]) -> Iterator[NDArray[np.float32]]:
+    """Share of pixels that are rough, for one cut after another, in a picture of ``size``."""
+    import cv2
+
+    grey = cv2.cvtColor(pixels, cv2.COLOR_RGB2GRAY)
+    apart = cv2.absdiff(grey, cv2.GaussianBlur(grey, (0, 0), GRAIN_BLUR_PX))
+    for cut in GRAIN_CUTS:
+        rough = cv2.threshold(apart, cut - 1, 255, cv2.THRESH_BINARY)[1]
+        share = cv2.resize(rough, size, interpolation=cv2.INTER_AREA).astype(np.float32) / 255
+        yield np.asarray(cv2.blur(share, (GRAIN_WINDOW_PX, GRAIN_WINDOW_PX)), np.float32)
 
 
 def _change(small: NDArray[np.uint8]) -> NDArray[np.float32]:
@@ -89,7 +146,7 @@ def _depth(smooth: NDArray[np.bool_]) -> NDArray[np.float32]:
     _, parts, facts, _ = cv2.connectedComponentsWithStats(1 - filled, connectivity=4)
     small = facts[:, cv2.CC_STAT_AREA] < MOST_HOLE * smooth.size
     filled[small[parts]] = 1
-    return cv2.distanceTransform(filled, cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
+    return np.asarray(cv2.distanceTransform(filled, cv2.DIST_L2, cv2.DIST_MASK_PRECISE), np.float32)
 
 
 def _outlines(depth: NDArray[np.float32], neck: float) -> list[Points]:
@@ -107,7 +164,7 @@ def _outlines(depth: NDArray[np.float32], neck: float) -> list[Points]:
             continue
         if cv2.contourArea(contour) < LEAST_FILL * area:
             continue
-        quad = _four_corners(hull)
+        quad = _four_corners(np.asarray(hull, np.int32))
         if quad is None or area < LEAST_FILL * _area(quad):
             continue
         grown = _grown(quad, neck + THIN_PX / 2)
