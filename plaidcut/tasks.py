@@ -15,8 +15,10 @@ Examples
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from importlib import resources
 from os import PathLike
+from typing import Final
 
 from plaidcut.cutting.cuts import Cut, cut_table
 from plaidcut.cutting.yields import WANDER_TORN_MM, Yields, yields_of
@@ -31,18 +33,22 @@ from plaidcut.stripes.runs import parse_run
 __all__ = [
     "HowToMeasure",
     "check_by_ruler",
+    "demo_photo",
+    "demo_photo_bytes",
     "load_photo",
     "measure",
     "measure_by_hand",
     "yields",
 ]
 
+_DEMO: Final = resources.files("plaidcut") / "data" / "demo.jpg"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HowToMeasure:
     """What is known of a photo and its cloth, and what is looked for."""
 
-    scale: ScaleWay = ByCard()
+    scale: ScaleWay = field(default_factory=ByCard)
     """Where the scale is taken from."""
     narrowest_mm: float = NARROWEST_MM
     """Narrowest band of interest."""
@@ -62,6 +68,17 @@ class HowToMeasure:
         if isinstance(self.scale, ByCard) and self.scale.printed != (1.0, 1.0):
             unusual["printed"] = list(self.scale.printed)
         return unusual
+
+
+def demo_photo() -> Photo:
+    """The photo that comes with the package: the Harbour skirt, which is invented."""
+    with resources.as_file(_DEMO) as path:
+        return load_photo(path)
+
+
+def demo_photo_bytes() -> bytes:
+    """The file of that photo, as it is."""
+    return _DEMO.read_bytes()
 
 
 def measure(photo: Photo | str | PathLike[str], how: HowToMeasure | None = None) -> Measurement:

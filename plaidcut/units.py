@@ -143,6 +143,9 @@ def parse_size(text: str) -> tuple[float, float]:
         raise BadLength(msg, hint='Write both sides: "6 in x 4 in" or "20 x 14 in".')
     first, second = (_NUMBER.fullmatch(_plain(side)) for side in sides)
     if first and second and not first["unit"]:
+        if not second["unit"]:
+            msg = f'"{text.strip()}" has no unit: inches or millimetres?'
+            raise BadLength(msg, hint=f'Write "{text.strip()} in" or "{text.strip()} mm".')
         sides[0] += second["unit"]
     return parse_length(sides[0]), parse_length(sides[1])
 

@@ -11,6 +11,7 @@ import typer
 from plaidcut import __version__
 from plaidcut.cli import faults
 from plaidcut.cli.card import card
+from plaidcut.cli.demo import demo
 from plaidcut.cli.groups import takes_groups
 from plaidcut.cli.measure import measure
 from plaidcut.cli.yields import yields
@@ -26,21 +27,26 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
-for name, command in (("card", card), ("measure", measure), ("yield", yields)):
+for name, command in (("demo", demo), ("card", card), ("measure", measure), ("yield", yields)):
     app.command(name)(takes_groups(command))
+
+
+def show_version(asked: bool) -> None:  # noqa: FBT001 -- typer calls it so
+    """Show the version, and end."""
+    if asked:
+        typer.echo(__version__)
+        raise typer.Exit
 
 
 @app.callback()
 def plaidcut(
     *,
     version: Annotated[
-        bool, typer.Option("--version", help="Show the version.", is_eager=True)
+        bool,
+        typer.Option("--version", help="Show the version.", callback=show_version, is_eager=True),
     ] = False,
 ) -> None:
     """From a photo of a plaid to the strips it yields."""
-    if version:
-        typer.echo(__version__)
-        raise typer.Exit
 
 
 def run(argv: list[str]) -> int:

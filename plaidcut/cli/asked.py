@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from plaidcut.cli.busy import busy
 from plaidcut.cli.files import read_text
 from plaidcut.cli.options import (
     AnswerOptions,
@@ -152,7 +153,9 @@ def source_of(
     if photo_path is not None:
         msg = "--photo belongs to a document; SOURCE is a photo already."
         raise UsageError(msg, hint="Leave it out.")
-    return Sources().photo(path, how_to_measure(how, settings))
+    measuring = how_to_measure(how, settings)
+    with busy(f"Measuring {path.name} ..."):
+        return Sources().photo(path, measuring)
 
 
 def how_to_measure(how: MeasureOptions, settings: Settings) -> HowToMeasure:

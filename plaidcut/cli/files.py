@@ -58,6 +58,21 @@ def check_targets(paths: Iterable[Path | None], *, force: bool) -> None:
             raise AlreadyExists(msg)
 
 
+def make_folder(path: Path) -> None:
+    """Make a folder, unless it is there.
+
+    Raises
+    ------
+    CannotWrite
+        If it can't be made.
+    """
+    try:
+        path.mkdir(exist_ok=True)
+    except OSError as error:
+        msg = f"The folder {path} can't be made: {_reason(error)}."
+        raise CannotWrite(msg) from error
+
+
 def write_whole(path: Path, content: bytes | str, *, force: bool) -> None:
     """Write a file so that nobody ever sees half of it.
 

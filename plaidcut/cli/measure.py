@@ -34,7 +34,7 @@ def measure(
     Example: plaidcut measure skirt.jpg --out skirt.json --picture marked.jpg
     """
     from plaidcut.cli.asked import settings_of, source_of
-    from plaidcut.cli.show import check_files, respond
+    from plaidcut.cli.show import check_files, contents_of, respond
     from plaidcut.documents.measurement import to_document
     from plaidcut.reports.check_words import check_sentences
     from plaidcut.reports.content import report_content
@@ -43,15 +43,19 @@ def measure(
     settings = settings_of(answer)
     check_files(files)
     source = source_of(photo, how, settings)
-    checked, remark = None, None
+    checked, remarks = None, []
     if check is not None:
         checked = check_by_ruler(source.measurement, check)
-        remark = check_sentences(checked, source.measurement, settings.units)
+        remarks = [check_sentences(checked, source.measurement, settings.units)]
+    document = to_document(source.measurement, settings=source.unusual, check=checked)
+    content = report_content(source.measurement, units=settings.units)
     return respond(
-        document=to_document(source.measurement, settings=source.unusual, check=checked),
-        content=report_content(source.measurement, units=settings.units),
-        remark=remark,
-        source=source,
-        files=files,
+        document=document,
+        content=content,
+        contents=contents_of(
+            files, document=document, content=content, source=source, units=settings.units
+        ),
+        force=files.force,
         as_json=answer.as_json,
+        remarks=remarks,
     )

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from pathlib import Path
 
 from plaidcut.cli.files import check_targets, write_whole
 from plaidcut.cli.options import FileOptions
@@ -14,6 +15,7 @@ from plaidcut.reports.content import ReportContent
 from plaidcut.reports.table_csv import csv_text
 from plaidcut.reports.terminal import print_report
 from plaidcut.sources import Source
+from plaidcut.units import Units
 
 
 def check_files(files: FileOptions) -> None:
@@ -23,30 +25,67 @@ def check_files(files: FileOptions) -> None:
         picture_format(files.picture.name)
 
 
-def respond(
+def contents_of(
+    files: FileOptions,
     *,
     document: JsonObject,
     content: ReportContent,
     source: Source,
-    files: FileOptions,
+    units: Units,
+) -> dict[Path, str | bytes]:
+    """What the files that were asked for will hold."""
+    contents: dict[Path, str | bytes] = {}
+    if files.out is not None:
+        contents[files.out] = to_text(document)
+    if files.csv is not None:
+        contents[files.csv] = csv_text(content)
+    if files.picture is not None:
+        contents[files.picture] = marked_picture(source, files.picture.name, units)
+    return contents
+
+
+def respond(
+    *,
+    document: JsonObject,
+    content: ReportContent,
+    contents: Mapping[Path, str | bytes],
+    force: bool,
     as_json: bool,
-    remark: str | None = None,
+    remarks: Sequence[str] = (),
 ) -> str:
-    """Write the files that were asked for, and put the answer into words or JSON."""
-    marked = None if files.picture is None else _marked(source, files.picture.name)
-    for path, text in ((files.out, to_text(document)), (files.csv, csv_text(content))):
-        if path is not None:
-            write_whole(path, text, force=files.force)
-    if files.picture is not None and marked is not None:
-        write_whole(files.picture, marked, force=files.force)
-    written = [str(path) for path in (files.out, files.csv, files.picture) if path is not None]
-    notes = [remark] if remark else []
-    if written:
-        notes.append(f"Wrote {', '.join(written)}.")
+    """Write all files, and put the answer into words or JSON.
+
+    With JSON, remarks and the names of the files go to standard error.
+    """
+    for path, held in contents.items():
+        write_whole(path, held, force=force)
+    notes = list(remarks)
+    if contents:
+        notes.append(f"Wrote {', '.join(map(str, contents))}.")
     if as_json:
         sys.stderr.writelines(f"{note}\n" for note in notes)
         return to_text(document)
     return _words(content, notes)
+
+
+def marked_picture(source: Source, file_name: str, units: Units) -> bytes:
+    """The photo with its bands marked, as the bytes of a file of that name.
+
+    Raises
+    ------
+    NeedsPhoto, UsageError
+        If there are no pixels to draw on.
+    """
+    from plaidcut.pictures.annotated import annotated_photo
+
+    if source.measurement.photo is None:
+        msg = "Widths typed by hand have no photo to mark."
+        raise UsageError(msg, hint="Leave --picture out.")
+    if source.photo is None:
+        msg = "A document holds no pixels to draw on."
+        raise NeedsPhoto(msg)
+    picture = annotated_photo(source.photo, source.measurement, units=units)
+    return picture_bytes(picture, file_name)
 
 
 def _words(content: ReportContent, notes: Sequence[str]) -> str:
@@ -60,16 +99,3 @@ def _words(content: ReportContent, notes: Sequence[str]) -> str:
         for note in notes:
             console.print(Text(f"\n{note}"))
     return captured.get()
-
-
-def _marked(source: Source, file_name: str) -> bytes:
-    """The photo with its bands marked."""
-    from plaidcut.pictures.annotated import annotated_photo
-
-    if source.measurement.photo is None:
-        msg = "Widths typed by hand have no photo to mark."
-        raise UsageError(msg, hint="Leave --picture out.")
-    if source.photo is None:
-        msg = "A document holds no pixels to draw on."
-        raise NeedsPhoto(msg)
-    return picture_bytes(annotated_photo(source.photo, source.measurement), file_name)

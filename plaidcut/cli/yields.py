@@ -55,7 +55,7 @@ def yields(
     Example: plaidcut yield skirt.jpg --cut 8 --keep U3-U5 --picture marked.jpg
     """
     from plaidcut.cli.asked import cuts_of, section_of, settings_of, source_of
-    from plaidcut.cli.show import check_files, respond
+    from plaidcut.cli.show import check_files, contents_of, respond
     from plaidcut.documents.yields import to_document
     from plaidcut.reports.content import report_content
     from plaidcut.tasks import yields as count
@@ -74,10 +74,14 @@ def yields(
         section=section,
         wander_mm=wander_mm,
     )
+    document = to_document(counted, settings=opened.unusual)
+    content = report_content(opened.measurement, counted, units=settings.units, own=own)
     return respond(
-        document=to_document(counted, settings=opened.unusual),
-        content=report_content(opened.measurement, counted, units=settings.units, own=own),
-        source=opened,
-        files=files,
+        document=document,
+        content=content,
+        contents=contents_of(
+            files, document=document, content=content, source=opened, units=settings.units
+        ),
+        force=files.force,
         as_json=answer.as_json,
     )

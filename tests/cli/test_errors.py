@@ -1,0 +1,136 @@
+"""Every refusal through the command line: exit status, message, hint and JSON."""
+
+from dataclasses import dataclass, replace
+from hashlib import sha256
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from plaidcut.documents.measurement import to_document
+from plaidcut.documents.text import to_text
+from plaidcut.scale.plane import Lens, Method, Scale
+from plaidcut.stripes.measurement import PhotoRecord
+from plaidcut.tasks import measure_by_hand
+
+
+@dataclass(frozen=True)
+class Case:
+    """A command line that must be refused."""
+
+    code: str
+    status: int
+    words: str
+    message: str
+    hint: str
+
+    @property
+    def argv(self):
+        """The words, split where a shell would."""
+        return [word.replace("_", " ") for word in self.words.split()]
+
+
+BAD = [
+    Case("usage", 2, "measure", "no photo to measure", "--by-hand"),
+    Case("usage", 2, "measure --ruller in", "No such option", "plaidcut measure --help"),
+    Case("usage", 2, "mesure photo.png", "No such command 'mesure'", "plaidcut --help"),
+    Case("usage", 2, "measure photo.png --units cm", "'cm' is not one of", "measure --help"),
+    Case("usage", 2, "measure photo.png --px-per-mm few", "valid number", "measure --help"),
+    Case("usage", 2, "measure photo.png --id1 --px-per-mm 8", "one way only", "--ruler"),
+    Case("usage", 2, "measure photo.png --corners 1,1 9,1 9,9 1,9", "the size", "--rectangle"),
+    Case("usage", 2, "measure photo.png --id1 --corners 1,1 9,1 9,9 1", '"1"', "120,340"),
+    Case("usage", 2, "measure photo.png --points 1,1,9,1", "distance", "--apart"),
+    Case("usage", 2, "measure photo.png --apart 5_in", "two points", "--points"),
+    Case("usage", 2, "measure photo.png --printed-width 97_mm", "one way", "--printed-height"),
+    Case("usage", 2, "measure photo.png --picture marked.gif", "marked.gif", ".png"),
+    Case("usage", 2, "measure photo.png --out a.json --csv a.json", "same file", "name of its own"),
+    Case("usage", 2, "measure --mirrored", "--by-hand", "--help"),
+    Case("usage", 2, "measure photo.png --by-hand red_1_in", "needs no photo", "Leave"),
+    Case("usage", 2, "measure --by-hand rust_1_in", '"rust" is no colour', "navy"),
+    Case("usage", 2, "measure --by-hand red_1_in --picture a.png", "no photo to mark", "--picture"),
+    Case("usage", 2, "measure cloth.json --washed yes", "measured before", "Leave them out"),
+    Case("usage", 2, "measure cloth.json --check U1", "a band and its width", "U4 = 1/2 in"),
+    Case("usage", 2, "yield cloth.json --cut 11", "no cut #11 in the stepped table", "8.5"),
+    Case("usage", 2, "yield cloth.json --keep U9", "U9", "U"),
+    Case("usage", 2, "yield cloth.json --from U1", "two ends", "--to"),
+    Case("usage", 2, "yield photo.png --photo photo.png", "--photo", "Leave it out"),
+    Case("usage", 2, "card", "needs a file", "--out card.pdf"),
+    Case("bad-length", 2, "measure --by-hand red_1/2", "no unit", '"1/2 in" or "1/2 mm"'),
+    Case("bad-length", 2, "measure photo.png --rectangle 6x4", "no unit", '"6x4 in"'),
+    Case("bad-length", 2, "measure photo.png --narrowest 0_mm", "not more than nothing", "zero"),
+    Case("bad-length", 2, "yield cloth.json --cut 8_in", "no width for a strip", "--cut 8"),
+    Case(
+        "bad-length",
+        2,
+        "card --out c.pdf --printed-width 97 --printed-height 97",
+        "no unit",
+        "97 mm",
+    ),
+    Case("exists", 2, "measure cloth.json --out cloth.json", "cloth.json is there", "--force"),
+    Case("needs-photo", 2, "measure measured.json --picture a.png", "no pixels", "--photo"),
+    Case("unreadable-photo", 3, "measure noise.jpg", "noise.jpg", "JPEG, PNG"),
+    Case(
+        "photo-too-large", 3, "measure white.png --max-megapixels 0.01", "400 × 300", "megapixels"
+    ),
+    Case("not-found", 3, "measure nowhere.jpg", "nowhere.jpg", "name and the folder"),
+    Case("not-found", 3, "card --out c.pdf --settings none.toml", "none.toml", "name"),
+    Case("bad-file", 3, "yield cut-off.json", "cut-off.json", "damaged"),
+    Case("bad-file", 3, "yield other.json", "other.json: ", "kind"),
+    Case("bad-file", 3, "card --out c.pdf --settings bad.toml", "bad.toml, units", "Mend"),
+    Case("cannot-write", 3, "card --out no/such/folder/c.pdf", "no/such/folder", "exists"),
+    Case("cannot-write", 3, "card --out .", "folder", "file name"),
+    Case("no-scale", 4, "measure photo.png", "card", "--by-hand"),
+]
+
+
+@pytest.fixture
+def here(tmp_path, monkeypatch):
+    """A folder with a photo of nothing, documents and settings, good and bad."""
+    monkeypatch.chdir(tmp_path)
+    noise = np.random.default_rng(4).integers(0, 255, (300, 400, 3)).astype(np.uint8)
+    Image.fromarray(noise).save("photo.png")
+    Image.new("RGB", (400, 300), "white").save("white.png")
+    (tmp_path / "noise.jpg").write_bytes(noise.tobytes()[:4000])
+    typed = measure_by_hand("red 1/2 in, navy 1 in")
+    document = to_document(typed)
+    (tmp_path / "cloth.json").write_text(to_text(document))
+    digest = sha256((tmp_path / "photo.png").read_bytes()).hexdigest()
+    photo = PhotoRecord(name="photo.png", width_px=400, height_px=300, sha256=digest)
+    scale = Scale(
+        method=Method.GIVEN,
+        size_px=(400, 300),
+        plane_to_px=np.diag([8.0, 8.0, 1.0]),
+        lens=Lens.of_size(400, 300),
+        relative_std=0.001,
+    )
+    measured = replace(typed, photo=photo, scale=scale)
+    (tmp_path / "measured.json").write_text(to_text(to_document(measured)))
+    (tmp_path / "cut-off.json").write_text(to_text(document)[:300])
+    (tmp_path / "other.json").write_text('{"document": "shopping-list", "version": 1}')
+    (tmp_path / "bad.toml").write_text('units = "cm"')
+    return tmp_path
+
+
+@pytest.mark.parametrize("case", BAD, ids=lambda case: f"{case.code}: {case.words}")
+def test_a_refusal_says_what_is_wrong_and_what_to_do(case, here, plaidcut):
+    """In words on standard error, with nothing on standard output, and no file is written."""
+    before = {path.name: path.read_bytes() for path in here.iterdir()}
+    answer = plaidcut(*case.argv)
+    assert answer.status == case.status
+    assert answer.out == ""
+    message, *way_on = answer.err.rstrip("\n").split("\n")
+    assert case.message in message
+    assert case.hint in "\n".join(way_on)
+    assert "Traceback" not in answer.err
+    assert {path.name: path.read_bytes() for path in here.iterdir()} == before
+
+
+@pytest.mark.parametrize("case", BAD, ids=lambda case: f"{case.code}: {case.words}")
+def test_a_refusal_in_json_is_one_document(case, here, plaidcut):
+    """With --json the same stands in one document on standard output, usage errors too."""
+    answer = plaidcut(*case.argv, "--json")
+    assert answer.status == case.status
+    assert answer.err == ""
+    assert answer.error["code"] == case.code
+    assert case.message in answer.error["message"]
+    assert case.hint in answer.error["hint"]
