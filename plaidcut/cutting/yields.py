@@ -1,15 +1,8 @@
 """What a measured cloth yields: strips per band, and the stripe table.
 
-A strip of a cut ``c`` mm wide is *inside* a band when it is all of that band. An edge strays
-by up to the *wander* from where it was aimed, and the outer strips of a band may reach over
-its edges by the *overhang* in all without anybody seeing it. With ``W`` a width and ``σ`` its
-standard uncertainty:
-
-- count: the largest n with ``n·c ≤ W + overhang``; low and high: the same at ``W ∓ 2σ``;
-- sure: the largest n with ``n·c ≤ W - 2σ - 2·wander``.
-
-A cut keeps a stripe of width ``S`` *whole* if ``c ≥ S + 2σ + 2·wander``, is *tight* if it is at
-least S, else it *splits* the stripe.
+An edge strays by up to the *wander* from where it was aimed. With ``S`` the width of a stripe
+and ``σ`` its standard uncertainty, a cut ``c`` mm wide keeps it *whole* if
+``c ≥ S + 2σ + 2·wander``, is *tight* if it is at least S, else it *splits* the stripe.
 """
 
 from __future__ import annotations
@@ -24,6 +17,7 @@ import numpy as np
 
 from plaidcut.cutting.cuts import Cut
 from plaidcut.cutting.fitting import Window, most_disjoint, strips_per_repeat
+from plaidcut.cutting.strips import StripCount, fitting, strip_count
 from plaidcut.errors import UsageError
 from plaidcut.stripes.measurement import Band, Direction, Measurement, ThreadSystem
 from plaidcut.stripes.runs import TOLERANCE_MM, occurrences
@@ -31,12 +25,6 @@ from plaidcut.units import MM_PER_INCH
 
 WANDER_TORN_MM: Final = MM_PER_INCH / 32
 """How far an edge strays on a piece to 16 in long off a torn edge (common practice)."""
-
-OVERHANG_SHARE: Final = 1 / 8
-"""Part of a strip's width by which the outer strips may reach over, in all ..."""
-
-OVERHANG_MOST_MM: Final = MM_PER_INCH / 32
-"""... and the most they may (chosen in the design; no source)."""
 
 
 class State(StrEnum):
@@ -48,28 +36,6 @@ class State(StrEnum):
     """One strip holds it if it is cut just right."""
     SPLIT = "split"
     """It is wider than the strip."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StripCount:
-    """How many strips of one cut come out of one width of cloth."""
-
-    cut: Cut
-    count: int
-    low: int
-    high: int
-    sure: int
-    spare_mm: float
-    """What is left over; negative where the outer strips reach over."""
-
-    @property
-    def spoken(self) -> str:
-        """As people read it: "count on 3, maybe 4"."""
-        if self.count > self.sure:
-            return (
-                f"count on {self.sure}, maybe {self.count}" if self.sure else f"maybe {self.count}"
-            )
-        return f"count on {self.sure}" if self.sure else "none"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -206,32 +172,6 @@ def yields_of(
     )
 
 
-def overhang_mm(cut_mm: float) -> float:
-    """How far the outer strips of a band may reach over its edges, in all."""
-    return min(OVERHANG_SHARE * cut_mm, OVERHANG_MOST_MM)
-
-
-def strip_count(cut: Cut, width_mm: float, width_std_mm: float, wander_mm: float) -> StripCount:
-    """How many strips of a cut a width of cloth gives.
-
-    Examples
-    --------
-    >>> inch = strip_count(Cut(name="8", width_mm=6.35), 25.4, 0.0, 25.4 / 32)
-    >>> inch.count, inch.sure, inch.spoken
-    (4, 3, 'count on 3, maybe 4')
-    """
-    reach_mm = overhang_mm(cut.width_mm)
-    count = _fitting(cut, width_mm + reach_mm)
-    return StripCount(
-        cut=cut,
-        count=count,
-        low=_fitting(cut, width_mm - 2 * width_std_mm + reach_mm),
-        high=_fitting(cut, width_mm + 2 * width_std_mm + reach_mm),
-        sure=_fitting(cut, width_mm - 2 * width_std_mm - 2 * wander_mm),
-        spare_mm=width_mm - count * cut.width_mm,
-    )
-
-
 def whole_width_mm(width_mm: float, width_std_mm: float, wander_mm: float) -> float:
     """The least width of strip that keeps a stripe whole, however the edge wanders."""
     return width_mm + 2 * width_std_mm + 2 * wander_mm
@@ -260,11 +200,6 @@ def run_width(bands: Sequence[Band]) -> tuple[float, float]:
         math.sqrt(max(0.0, band.width_std_mm**2 - band.width_edge_std_mm**2)) for band in bands
     )
     return width_mm, math.hypot(own, shared)
-
-
-def _fitting(cut: Cut, room_mm: float) -> int:
-    """The largest n with ``n·c`` within the room, at least 0."""
-    return max(0, math.floor((room_mm + TOLERANCE_MM) / cut.width_mm))
 
 
 def _stripes_to_keep(
@@ -334,7 +269,7 @@ def _stripe_cut(system: ThreadSystem, run: Sequence[Band], cut: Cut, wander_mm: 
         margin_mm=(cut.width_mm - width_mm) / 2,
         plain_per_repeat=None if repeat_mm is None else repeat_mm / cut.width_mm,
         whole_per_repeat=whole,
-        all_stripe=_fitting(cut, width_mm - 2 * std_mm - 2 * wander_mm),
+        all_stripe=fitting(cut, width_mm - 2 * std_mm - 2 * wander_mm),
     )
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from plaidcut.documents import measurement, yields
+from plaidcut.documents.measurement_model import MeasurementDocument
 from plaidcut.documents.text import JsonObject, to_text
 
 if TYPE_CHECKING:
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 
 MODELS: Final[dict[str, type[BaseModel]]] = {
-    measurement.NAME: measurement.MeasurementDocument,
+    measurement.NAME: MeasurementDocument,
     yields.NAME: yields.YieldDocument,
 }
 

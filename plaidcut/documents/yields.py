@@ -7,17 +7,10 @@ from typing import Annotated, Final, Literal
 
 from pydantic import Field
 
-from plaidcut.cutting.yields import (
-    OVERHANG_MOST_MM,
-    OVERHANG_SHARE,
-    Section,
-    State,
-    StripCount,
-    StripeCut,
-    StripeYield,
-    Yields,
-)
-from plaidcut.documents.measurement import (
+import plaidcut
+from plaidcut.cutting.strips import OVERHANG_MOST_MM, OVERHANG_SHARE, StripCount
+from plaidcut.cutting.yields import Section, State, StripeCut, StripeYield, Yields
+from plaidcut.documents.measurement_model import (
     BandId,
     MadeBy,
     NotNegative,
@@ -131,8 +124,6 @@ class YieldDocument(Part):
 
 def to_document(yields: Yields, *, settings: Mapping[str, object] | None = None) -> JsonObject:
     """The document of a cloth's yields; settings as for the measurement's."""
-    import plaidcut
-
     model = YieldDocument(
         document=NAME,
         version=VERSION,

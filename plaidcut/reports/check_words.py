@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from plaidcut.reports.content import COVERAGE, run_label
+from plaidcut.reports.words import COVERAGE, run_label
 from plaidcut.stripes.measurement import Measurement
 from plaidcut.stripes.ruler_check import RulerCheck
 from plaidcut.units import Units, format_length, format_measured

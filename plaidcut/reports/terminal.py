@@ -7,17 +7,13 @@ from typing import TYPE_CHECKING, Final
 
 from plaidcut.cutting.cuts import Cut
 from plaidcut.reports.content import (
-    HOW_COUNTED,
-    HOW_KEPT,
-    NOT_ADDED,
     OwnCut,
     ReportContent,
     SectionPart,
     StripePart,
     SystemPart,
-    kept_count,
-    short_count,
 )
+from plaidcut.reports.words import HOW_COUNTED, HOW_KEPT, NOT_ADDED, kept_count, short_count
 
 if TYPE_CHECKING:
     from rich.console import Console, RenderableType

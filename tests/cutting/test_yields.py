@@ -7,14 +7,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from plaidcut.cutting.cuts import Cut, cut_table
-from plaidcut.cutting.yields import (
-    WANDER_TORN_MM,
-    State,
-    overhang_mm,
-    run_width,
-    strip_count,
-    yields_of,
-)
+from plaidcut.cutting.strips import overhang_mm, strip_count
+from plaidcut.cutting.yields import WANDER_TORN_MM, State, run_width, yields_of
 from plaidcut.errors import UsageError
 from plaidcut.stripes.runs import parse_run
 from tests.setts import bands_of, cloth, sett, system

@@ -3,7 +3,8 @@
 import pytest
 
 from plaidcut.cutting.cuts import cut_table
-from plaidcut.cutting.yields import WANDER_TORN_MM, State, state_of, strip_count, yields_of
+from plaidcut.cutting.strips import strip_count
+from plaidcut.cutting.yields import WANDER_TORN_MM, State, state_of, yields_of
 from plaidcut.stripes.runs import parse_run
 from tests.setts import cloth
 

@@ -12,9 +12,10 @@ from rich.console import Console
 from plaidcut.cutting.cuts import Cut, cut_table
 from plaidcut.cutting.yields import yields_of
 from plaidcut.errors import Caution
-from plaidcut.reports.content import kept_count, report_content, run_label, short_count
+from plaidcut.reports.content import report_content
 from plaidcut.reports.table_csv import COLUMNS, csv_text
 from plaidcut.reports.terminal import print_report
+from plaidcut.reports.words import kept_count, run_label, short_count
 from plaidcut.stripes.measurement import Direction, Washed
 from plaidcut.units import Units
 from tests.setts import cloth, system
@@ -140,6 +141,13 @@ def test_a_band_at_the_edge_of_the_photo_has_no_exact_width():
     text = printed(content_of(cloth(system("R9 Y2 K20 W3", repeats=False))))
     row = next(line for line in text.splitlines() if line.startswith("red (U1)"))
     assert "over 0.354 in" in row
+
+
+def test_a_measurement_alone_names_what_is_bold():
+    """Without yields the report still says which stripes stand out."""
+    text = " ".join(printed(report_content(cloth("K50 W2 R5 W2"))).split())
+    assert "Bold: white, red, white (U2-U4); " in text
+    assert "Strips from each band" not in text
 
 
 def test_a_stripe_that_no_cut_keeps_is_torn_by_hand():
