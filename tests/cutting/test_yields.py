@@ -3,7 +3,7 @@
 from itertools import pairwise
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from plaidcut.cutting.cuts import Cut, cut_table
@@ -250,6 +250,7 @@ letters = st.sampled_from("KWRBGY")
 setts = st.lists(st.tuples(letters, st.floats(1, 30)), min_size=2, max_size=9)
 
 
+@settings(max_examples=50)
 @given(setts, st.data())
 def test_whole_strips_are_no_more_than_plain_ones_or_occurrences(items, data):
     """A strip takes its width of cloth, and at least one occurrence."""
@@ -270,6 +271,7 @@ def test_whole_strips_are_no_more_than_plain_ones_or_occurrences(items, data):
     assert 0 < widest.kept <= 1
 
 
+@settings(max_examples=50)
 @given(setts, st.integers(1, 8))
 def test_yields_do_not_depend_on_where_the_repeat_begins(items, turn):
     """The same cloth told from another band on gives the same strips per repeat."""

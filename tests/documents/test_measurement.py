@@ -7,7 +7,7 @@ import math
 import jsonschema
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plaidcut.documents.measurement import NAME, from_document, to_document
@@ -136,6 +136,7 @@ def measurements(draw):
     )
 
 
+@settings(max_examples=40)
 @given(measurements())
 def test_a_document_comes_back_as_it_went(measured):
     """Written as text and read again, a measurement makes the very same document."""
@@ -149,6 +150,7 @@ def test_a_document_comes_back_as_it_went(measured):
         np.testing.assert_array_equal(ours, theirs)
 
 
+@settings(max_examples=40)
 @given(measurements())
 def test_a_document_fits_its_schema(measured):
     """Whatever is measured, its document is one that the schema describes."""
