@@ -37,6 +37,8 @@ BLURRED_SHARE = 0.55
 """... unless blur has drowned the yarns: then this share of the ring's is asked for."""
 EDGE_MM = 9.0
 """Taken off where cloth borders on something else: fringes, and the texture's own smoothing."""
+FOREIGN_MM = 4.0
+"""Taken off round what the weave does not explain."""
 OPEN_MM = 4.0
 """What hangs on by a neck narrower than twice this is not cloth."""
 CLOSE_MM = 6.0
@@ -120,7 +122,8 @@ def tidy(
     import cv2
 
     px = view.px_per_mm
-    free = cloth | around.mark  # the mark lies on the cloth and must not part it
+    # the mark lies on the cloth and must not part it; nor does the picture's edge end it
+    free = cloth | around.mark | ~view.framed
     size = 2 * round(OPEN_MM * px) + 1
     element = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (size, size))
     part = free.astype(np.uint8)
@@ -129,6 +132,7 @@ def tidy(
         bridge = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (wide, wide))
         part = cv2.morphologyEx(part, cv2.MORPH_CLOSE, bridge)
     opened = cv2.morphologyEx(part, cv2.MORPH_OPEN, element)
+    opened &= view.framed.astype(np.uint8)
     count, labels, stats, _ = cv2.connectedComponentsWithStats(opened)
     if count < 2:
         msg = "no woven cloth was found in the photo"
@@ -141,9 +145,8 @@ def tidy(
     small = gap_stats[:, cv2.CC_STAT_AREA] < LEAST_HOLE_MM2 * px * px
     small[0] = False
     whole = (part > 0) | (small[gaps] & fill)
-    left = whole & ~around.mark & view.framed
-    if fill:
-        left &= ~_grown(~whole & view.framed, EDGE_MM * px)
+    beside = _grown(~whole & view.framed, (EDGE_MM if fill else FOREIGN_MM) * px)
+    left = whole & ~around.mark & view.framed & ~beside
     if left.sum() < LEAST_CLOTH_MM2 * px * px:
         msg = f"too little woven cloth was found: {left.sum() / px / px / 100:.0f} cm²"
         raise NoCloth(msg)
@@ -169,7 +172,7 @@ def without_misfits(
     foreign = np.zeros_like(cloth)
     inside = (at >= 0).all(axis=1) & (at < [cloth.shape[1], cloth.shape[0]]).all(axis=1)
     foreign[at[inside, 1], at[inside, 0]] = True
-    foreign = _grown(foreign, 2.0 * view.px_per_mm)
+    foreign = _grown(foreign, 1.0 * view.px_per_mm)
     return tidy(cloth & ~foreign, view, around, fill=False)
 
 

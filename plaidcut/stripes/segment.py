@@ -55,7 +55,7 @@ class Cuts:
     """Edges of a signal, and the level between them."""
 
     edges_mm: Floats
-    """Positions (E,), increasing; from the first sample."""
+    """Positions (E,), increasing, from the first sample; circular ones may lie just outside."""
     levels: Floats
     """Linear light (bands, 3); circular: E bands, band k from edge k to the next; else E + 1."""
     blur_mm: float
@@ -152,7 +152,6 @@ def _fit(
         if not signal.circular:
             edges = np.clip(edges, gap, length - gap)
         blur = float(np.clip(blur + np.clip(change[-1], -0.1, 0.1), 0.1, 1.5))
-        edges = np.sort(edges % length if signal.circular else edges)
     variance = float((left**2).sum()) / max(1, left.size - 4 * len(edges))
     independent = max(1.0, YARN_MM / signal.step_mm)
     std = np.sqrt(np.diag(np.linalg.inv(normal))[:-1] * variance * independent)
@@ -217,7 +216,7 @@ def _weakest(
         contrast = np.linalg.norm(np.diff(lab, axis=0), axis=1)
         widths = np.diff(np.concatenate([[0.0], edges, [length]]))
         beside = np.minimum(widths[:-1], widths[1:])
-    index = np.minimum((edges / signal.step_mm).astype(int), len(signal.noise) - 1)
+    index = (edges / signal.step_mm).astype(int) % len(signal.noise)
     yarns = np.maximum(beside / YARN_MM, 0.5)
     noise = np.hypot(signal.noise[index], _ripple(signal, edges, levels, blur)[index])
     needed = np.maximum(LEAST_CONTRAST, NOISE_FACTOR * noise / np.sqrt(yarns))
