@@ -11,7 +11,7 @@ Floats = NDArray[np.float64]
 
 LEAST_SEEN_MM = 12.0
 """A thread seen along less than this says too little of its colour ..."""
-LEAST_SEEN_SHARE = 0.15
+LEAST_SEEN_SHARE = 0.2
 """... and so does one seen along less than this share of what the best are."""
 
 
@@ -27,6 +27,8 @@ class Profile:
     """Share (3,) of a dark crossing: with it the stripes are seen at their clearest."""
     seen: NDArray[np.bool_]
     """Where the share is known (N,)."""
+    along_mm: Floats
+    """How much of each thread was seen, (N,): what is seen along more is surer."""
 
     @property
     def position_mm(self) -> Floats:
@@ -64,6 +66,7 @@ def profile_of(
         share=share,
         crossing=dark - np.minimum(floor - 0.002, 0),
         seen=seen,
+        along_mm=seen_mm,
     )
 
 

@@ -20,6 +20,8 @@ WORST_LIKENESS = 0.2
 LEAST_OVERLAP_MM = 15.0
 LEAST_OVERLAP_VARIANCE = 0.3
 """A stretch that is all one band looks like itself at any distance and says nothing."""
+AMPLE_MM = 80.0
+"""A thread seen along this much is known as well as its own unevenness lets it be."""
 DRIFT_STD_MM = (np.inf, 1.0, 0.7)
 """How far a lens and a plane not yet refined may bend the scale: Legendre terms from the
 first, which is the repeat itself, standard deviations."""
@@ -175,30 +177,50 @@ def fold(profile: Profile, repeat_mm: float) -> Folded:
     bins = max(16, round(repeat_mm / BIN_MM))
     drift = np.concatenate([[0.0, 0.0], drift[1:] / stretch])
     folded_phase = (at - low + np.polynomial.legendre.legval(unit, drift)) / repeat_mm * bins
-    share, count = _fold_mean(folded_phase, profile.share[profile.seen], bins)
     colour = profile.lab[profile.seen]
-    mean, _ = _fold_mean(folded_phase, colour, bins)
-    square, _ = _fold_mean(folded_phase, (colour - _periodic(mean, folded_phase)) ** 2, bins)
+    weight = _agreement(profile, folded_phase, colour, bins)
+    share, _ = _fold_mean(folded_phase, profile.share[profile.seen], bins, weight)
+    mean, count = _fold_mean(folded_phase, colour, bins)
+    square, _ = _fold_mean(
+        folded_phase, (colour - _periodic(mean, folded_phase)) ** 2, bins, weight
+    )
+    once = count <= 1.5 * np.median(count) / max(repeats, 1)
     return Folded(
         repeat_mm=repeat_mm,
         share=share,
         crossing=profile.crossing,
-        spread=np.where(count[:, None] > 1.5 * np.median(count) / max(repeats, 1), np.sqrt(square), np.nan),
+        spread=np.where(once[:, None], np.nan, np.sqrt(square)),
         count=count * profile.step_mm / (repeat_mm / bins),
         drift=drift,
         span_mm=(low, high),
     )
 
 
-def _fold_mean(phase: Floats, values: Floats, bins: int) -> tuple[Floats, Floats]:
+def _agreement(profile: Profile, phase: Floats, colour: Floats, bins: int) -> Floats:
+    """Weight of each seen sample: how much of its thread was seen, and whether the other
+    repeats agree with it (two rounds of Cauchy weights), so that a stain counts little.
+    """
+    along = np.minimum(profile.along_mm[profile.seen], AMPLE_MM)
+    weight = along
+    for _ in range(2):
+        mean, _ = _fold_mean(phase, colour, bins, weight)
+        away = np.linalg.norm(colour - _periodic(mean, phase), axis=1)
+        weight = along / (1 + (away / (3 * float(np.median(away)) + 0.5)) ** 2)
+    return weight
+
+
+def _fold_mean(
+    phase: Floats, values: Floats, bins: int, weight_of: Floats | None = None
+) -> tuple[Floats, Floats]:
     """Mean of values (N, C) by phase (N,), shared between the two nearest of ``bins``; weights."""
+    each = np.ones(len(phase)) if weight_of is None else weight_of / weight_of.mean()
     whole = np.floor(phase).astype(int)
     part = phase - whole
     total = np.zeros((bins, values.shape[1]))
     weight = np.zeros(bins)
     for index, share in ((whole % bins, 1 - part), ((whole + 1) % bins, part)):
-        np.add.at(total, index, values * share[:, None])
-        np.add.at(weight, index, share)
+        np.add.at(total, index, values * (share * each)[:, None])
+        np.add.at(weight, index, share * each)
     known = weight > 0.05
     mean = total / np.maximum(weight, 1e-9)[:, None]
     if not known.all():
