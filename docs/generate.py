@@ -1,11 +1,13 @@
-"""Write the pages of the reference that come from the code: commands and errors.
+"""Write what of the documentation comes from the code.
 
-``python docs/generate.py`` writes them anew; a test says when that is due.
+``python docs/generate.py`` writes the reference of commands and errors anew; a test says
+when that is due. With ``--pictures`` it also draws the pictures, which takes a while.
 """
 
 from __future__ import annotations
 
 import inspect
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -17,6 +19,7 @@ from plaidcut.cli.app import app
 from plaidcut.errors import PlaidcutError
 
 REFERENCE = Path(__file__).parent / "reference"
+PICTURES = Path(__file__).parent / "pictures"
 
 COMMANDS_HEAD = """\
 # Commands
@@ -131,10 +134,30 @@ def _is_told(default: object) -> bool:
     return default is not None and default is not False and default not in ([], ())
 
 
+def draw_pictures() -> None:
+    """Draw the card, and the demo's photo with its bands marked, small enough for a page."""
+    from PIL import Image
+
+    from plaidcut import tasks
+    from plaidcut.pictures.annotated import annotated_photo
+    from plaidcut.pictures.card_picture import card_picture
+    from plaidcut.scale.card_layout import CardSize
+
+    photo = tasks.demo_photo()
+    marked = Image.fromarray(annotated_photo(photo, tasks.measure(photo)))
+    marked.thumbnail((1000, 1400))
+    marked.save(PICTURES / "marked.jpg", quality=80, optimize=True)
+    card = Image.fromarray(card_picture(CardSize.SHEET, dpi=100)).convert("L")
+    card.save(PICTURES / "card.png", optimize=True)
+
+
 def main() -> None:
-    """Write the pages."""
+    """Write the pages, and draw the pictures if they are asked for."""
     (REFERENCE / "commands.md").write_text(commands_page(), encoding="utf-8")
     (REFERENCE / "errors.md").write_text(errors_page(), encoding="utf-8")
+    if "--pictures" in sys.argv[1:]:
+        PICTURES.mkdir(exist_ok=True)
+        draw_pictures()
 
 
 if __name__ == "__main__":

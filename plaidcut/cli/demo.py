@@ -10,7 +10,7 @@ import typer
 from plaidcut.cli.files import check_targets, make_folder
 from plaidcut.cli.options import FILES, AnswerOptions
 
-NAMES: Final = ("skirt.jpg", "marked.jpg", "measurement.json", "yield.json", "strips.csv")
+NAMES: Final = ("demo.jpg", "marked.jpg", "measurement.json", "yield.json", "strips.csv")
 PHOTO, MARKED, MEASUREMENT, YIELD, TABLE = NAMES
 
 CUT: Final = "8"

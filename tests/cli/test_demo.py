@@ -32,7 +32,7 @@ def test_the_demo_s_documents_are_valid_and_belong_together(shown):
     yields = json.loads((shown / "yield.json").read_text(encoding="utf-8"))
     jsonschema.validate(measurement, schema_of("plaidcut-measurement"))
     jsonschema.validate(yields, schema_of("plaidcut-yield"))
-    digest = sha256((shown / "skirt.jpg").read_bytes()).hexdigest()
+    digest = sha256((shown / "demo.jpg").read_bytes()).hexdigest()
     assert measurement["photo"]["sha256"] == digest
     bands = measurement["up"]["bands"] + measurement["across"]["bands"]
     assert [each["band"] for each in yields["bands"]] == [band["id"] for band in bands]
@@ -59,7 +59,7 @@ def test_a_document_with_its_photo_can_be_marked_again(shown, plaidcut, tmp_path
     """The photo that a document was measured from serves --picture; another one is refused."""
     marked = tmp_path / "marked.png"
     document = shown / "measurement.json"
-    answer = plaidcut("yield", document, "--photo", shown / "skirt.jpg", "--picture", marked)
+    answer = plaidcut("yield", document, "--photo", shown / "demo.jpg", "--picture", marked)
     assert answer.status == 0
     assert marked.read_bytes().startswith(b"\x89PNG")
     answer = plaidcut("yield", document, "--photo", shown / "marked.jpg")
