@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -44,8 +45,7 @@ class ByRectangle:
 class ByRuler:
     """A plain ruler or tape, its graduations found."""
 
-    unit: str
-    """``in``, ``mm`` or ``both``."""
+    unit: Literal["in", "mm", "both"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
