@@ -60,6 +60,16 @@ LEAST_FILL: Final = 0.93
 """Share of its hull that a region fills, and of its four-sided outline that the hull fills."""
 
 
+LEAST_LENGTH: Final = 0.2
+"""Length of a strip as a share of the picture's longer side."""
+
+LEAST_ELONGATION: Final = 4.0
+"""Length of a strip over its width."""
+
+LEAST_STRIP_FILL: Final = 0.7
+"""Share of its rectangle that a strip fills: figures nibble at it, perspective tapers it."""
+
+
 def four_sided(pixels: NDArray[np.uint8]) -> list[Points]:
     """Outlines (4, 2) of smooth four-sided regions, largest first, to about 5 reduced pixels.
 
@@ -77,6 +87,31 @@ def four_sided(pixels: NDArray[np.uint8]) -> list[Points]:
             if not any(_same(xy, other, 8 / reduced.factor) for other in found):
                 found.append(xy)
     return sorted(found, key=_area, reverse=True)
+
+
+def long_strips(pixels: NDArray[np.uint8]) -> list[Points]:
+    """Outlines (4, 2) of long smooth strips, longest first, to about 5 reduced pixels.
+
+    Clockwise, with the first side a long one. A strip may run out of the picture;
+    its outline then ends near the frame.
+    """
+    import cv2
+
+    reduced = _Reduced.of(pixels)
+    found: list[Points] = []
+    for smooth in _smooth_parts(pixels, reduced):
+        depth = _depth(smooth)
+        for neck in NECKS_PX[:2]:
+            core = (depth > neck).astype(np.uint8)
+            contours, _ = cv2.findContours(core, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+            for contour in contours:
+                strip = _strip(np.asarray(contour, np.int32), neck)
+                if strip is None:
+                    continue
+                xy = reduced.to_photo_px(strip)
+                if not any(_same(xy, other, 12 / reduced.factor) for other in found):
+                    found.append(xy)
+    return sorted(found, key=lambda strip: -float(np.hypot(*(strip[1] - strip[0]))))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -171,6 +206,23 @@ def _outlines(depth: NDArray[np.float32], neck: float) -> list[Points]:
         if np.all((grown > 1) & (grown < [width - 2, height - 2])):
             outlines.append(grown)
     return outlines
+
+
+def _strip(contour: NDArray[np.int32], neck: float) -> Points | None:
+    """The long rectangle about a region, clockwise from a long side; None when it isn't one."""
+    import cv2
+
+    center, sides, turn_deg = cv2.minAreaRect(contour)
+    grown = tuple(side + 2 * neck + THIN_PX for side in sides)
+    long, short = max(grown), min(grown)
+    if long < LEAST_LENGTH * REDUCED_PX or long < LEAST_ELONGATION * short:
+        return None
+    if cv2.contourArea(contour) < LEAST_STRIP_FILL * sides[0] * sides[1]:
+        return None
+    quad = np.asarray(cv2.boxPoints((center, grown, turn_deg)), float)
+    if _signed_area(quad) < 0:
+        quad = quad[::-1]
+    return quad if np.hypot(*(quad[1] - quad[0])) > short + 1 else np.roll(quad, -1, axis=0)
 
 
 def _four_corners(hull: NDArray[np.int32]) -> Points | None:
