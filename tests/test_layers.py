@@ -12,6 +12,7 @@ ORDER = (
     {"units", "srgb"},
     {"photo_whole"},
     {"photo"},
+    {"photo_faults"},
     {"scale"},
     {"cloth"},
     {"stripes"},
