@@ -16,13 +16,13 @@ Pixel centres are whole numbers, x to the right, y down.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from plaidcut.scale.plane import Points
+from plaidcut.srgb import light_table
 
 Floats = NDArray[np.float64]
 
@@ -55,19 +55,6 @@ ground's own unevenness (measured on rendered photos)."""
 SHADOW_STD_PX: Final = 0.015
 """The same for a step of full contrast, from the shadow that paper throws on the cloth: the
 lower the step, the more it moves (measured on rendered photos)."""
-
-
-@cache
-def _linear_table() -> NDArray[np.float32]:
-    """Table of 256: sRGB code to linear light 0..1 (IEC 61966-2-1)."""
-    code = np.arange(256) / 255
-    linear = np.where(code <= 0.04045, code / 12.92, ((code + 0.055) / 1.055) ** 2.4)
-    return linear.astype(np.float32)
-
-
-def linear_light(pixels: NDArray[np.uint8]) -> NDArray[np.float32]:
-    """Linear light 0..1 of 8-bit sRGB codes, any shape (IEC 61966-2-1)."""
-    return _linear_table()[pixels]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -274,7 +261,7 @@ class _Strip:
         part = pixels[low[1] : high[1], low[0] : high[0]]
         codes = part.astype(np.float32)
         codes *= np.float32(1 / 255)
-        return cls(codes, linear_light(part), low.astype(float))
+        return cls(codes, light_table()[part], low.astype(float))
 
     def profiles(
         self, picture: NDArray[np.float32], feet: Points, inward: Points, offsets_px: Floats
@@ -354,7 +341,7 @@ def _parabola(
     the start is a consensus: of many parabolas through three points each, the
     one with most weight within ``tolerance_px``. From there Tukey's biweight.
     """
-    usable = np.isfinite(offsets_px) & (weight > 0)
+    usable = np.asarray(np.isfinite(offsets_px) & (weight > 0), bool)
     if usable.sum() < 3:
         return np.full(len(places), np.nan), np.zeros(len(places), bool)
     basis = np.vander(2 * places - 1, 3)
@@ -415,7 +402,7 @@ def _fit_steps(
     from scipy.special import ndtr
 
     place = center.copy()
-    usable = np.isfinite(signal).all(axis=1)
+    usable = np.asarray(np.isfinite(signal).all(axis=1), bool)
     values = np.where(usable[:, None], signal, 0.0)
     for _ in range(8):
         z = (offsets - place[:, None]) / blur

@@ -3,9 +3,9 @@
 One line says how large things are along it, and how that changes from one end
 to the other; it says nothing of how the plane turns about it. What is likely of
 a hand-held phone says the rest, as an expectation with a spread, and one
-least-squares fit weighs the two. Its covariance, carried on to the scale all over
-the picture, is the uncertainty: large beside a single line, small where two
-edges of a ruler are read.
+least-squares fit weighs the two. Its covariance, carried on to the scale of the
+picture, is the uncertainty: large beside two points, small
+beside a ruler, whose lines are square to its edge and so show the whole plane.
 """
 
 from __future__ import annotations
@@ -19,8 +19,7 @@ from numpy.typing import NDArray
 
 from plaidcut.scale.camera import FOCAL_SHARE, FOCAL_SPREAD
 from plaidcut.scale.edges import Floats
-from plaidcut.scale.plane import Lens, Method, Points, Scale
-from plaidcut.scale.sides import LENS_STD
+from plaidcut.scale.plane import LENS_STD, Lens, Method, Points, Scale
 
 TILT_STD_DEG: Final = 5.5
 """Standard deviation of a hand-held phone's tilt about each of its two axes (from memory, no
@@ -29,8 +28,11 @@ source)."""
 ACROSS_STD_PX: Final = 1.0
 """How far points of a straight edge may lie off it: shadows, chipped edges."""
 
+SQUARE_STD: Final = 0.003
+"""How far all lines of a ruler may slant against its edge, radians (from memory, no source)."""
+
 GRID: Final = (1 / 6, 1 / 2, 5 / 6)
-"""Where in the picture the uncertainty is looked at, as shares of its width and height."""
+"""Places in the picture over which the scale is averaged, as shares of its width and height."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -43,6 +45,9 @@ class Rail:
     """Their places (N,) along the line, from anywhere."""
     std_px: float
     """Standard uncertainty of a point along the line."""
+    inner_xy_px: Points | None = None
+    """Points (N, 2) in the photo on the plane's lines square to this one, on the side to which y
+    runs (from which it runs, for a rail that runs the other way)."""
     stretch_std: float
     """Relative standard uncertainty of all places together."""
 
@@ -56,7 +61,8 @@ class Pose:
     lens: Lens
     lens_std: float
     relative_std: float
-    """Of lengths over the picture, the lens's part left out."""
+    """Of the mean scale over the picture, the lens's part left out. A tilt that isn't known makes
+    the scale too large on one side and as much too small on the other: that isn't in it."""
     tilt_deg: float
     tilt_std_deg: float
     distance_mm: float
@@ -90,20 +96,19 @@ def fit_pose(size_px: tuple[int, int], rails: Sequence[Rail]) -> Pose:
     covariance = root @ root.T
     plane_to_px, lens = model.plane(fit.x), model.lens(fit.x)
 
-    slopes = []
+    slopes = np.zeros(len(fit.x))
     for place in range(len(fit.x)):
         step = np.zeros(len(fit.x))
         step[place] = 1e-4 * max(abs(fit.x[place]), 1e-2)
         change = model.log_scale(fit.x + step) - model.log_scale(fit.x - step)
-        slopes.append(np.zeros_like(change) if place == _K1 else change / (2 * step[place]))
-    by_place = np.array(slopes)
-    variance = np.einsum("pg,pq,qg->g", by_place, covariance, by_place)
+        slopes[place] = 0.0 if place == _K1 else change / (2 * step[place])
+    variance = float(slopes @ covariance @ slopes)
     tilt_variance = float(covariance[_TILT, _TILT].trace())
     return Pose(
         plane_to_px=plane_to_px,
         lens=lens,
         lens_std=float(np.sqrt(covariance[_K1, _K1])),
-        relative_std=float(np.hypot(np.sqrt(variance.mean()), tilt_variance / 2)),
+        relative_std=float(np.hypot(np.sqrt(variance), tilt_variance / 2)),
         tilt_deg=float(np.degrees(np.hypot(*fit.x[_TILT]))),
         tilt_std_deg=float(np.degrees(np.sqrt(tilt_variance))),
         distance_mm=float(np.exp(fit.x[_FOCAL] - fit.x[_SCALE])),
@@ -112,7 +117,7 @@ def fit_pose(size_px: tuple[int, int], rails: Sequence[Rail]) -> Pose:
 
 _TURN, _TILT, _ORIGIN, _SCALE, _FOCAL, _K1, _RAILS = 0, slice(1, 3), slice(3, 5), 5, 6, 7, 8
 """Places of the parameters; after `_RAILS` a stretch per rail, then shift and offset of each but
-the first."""
+the first, and a slant per rail."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -136,7 +141,7 @@ class _Model:
         for rail in self.rails[1:]:
             off = (rail.xy_px[0] - origin) / scale
             places += [off @ along + rail.at_mm[0], off @ [-along[1], along[0]]]
-        return np.array([*head, *np.zeros(len(self.rails)), *places])
+        return np.array([*head, *np.zeros(len(self.rails)), *places, *np.zeros(len(self.rails))])
 
     def plane(self, state: Floats) -> NDArray[np.float64]:
         """Homography (3, 3) from plane millimetres to ideal pixels."""
@@ -164,31 +169,40 @@ class _Model:
             relative_std=0.0,
         )
 
-    def log_scale(self, state: Floats) -> Floats:
-        """Logarithm of the scale (G,) over the picture."""
+    def log_scale(self, state: Floats) -> float:
+        """Mean logarithm of the scale over the picture."""
         grid = np.stack(np.meshgrid(GRID, GRID), axis=-1).reshape(-1, 2)
-        return np.log(self._scale(state).px_per_mm_at(grid * self.size_px))
+        return float(np.log(self._scale(state).px_per_mm_at(grid * self.size_px)).mean())
 
     def residuals(self, state: Floats) -> Floats:
         """Points off their places, and parameters off what is likely, in standard deviations."""
         scale = self._scale(state)
-        stretches = state[_RAILS : _RAILS + len(self.rails)]
-        places = state[_RAILS + len(self.rails) :].reshape(-1, 2)
+        count = len(self.rails)
+        stretches = state[_RAILS : _RAILS + count]
+        places = np.vstack([np.zeros(2), state[_RAILS + count : -count].reshape(-1, 2)])
+        slants = state[-count:]
         parts = []
         for number, rail in enumerate(self.rails):
-            x_mm = (1 + stretches[number]) * rail.at_mm
-            y_mm = np.zeros_like(x_mm)
-            if number:
-                shift, offset = places[number - 1]
-                x_mm, y_mm = shift - x_mm, y_mm + offset
-            off = scale.to_px(np.stack([x_mm, y_mm], axis=-1)) - rail.xy_px
+            forward = 1 if number == 0 else -1
+            shift, offset = places[number]
+            x_mm = shift + forward * (1 + stretches[number]) * rail.at_mm
+            line = np.stack([x_mm, np.full_like(x_mm, offset)], axis=-1)
+            seen = scale.to_px(line)
             along = rail.xy_px[-1] - rail.xy_px[0]
             along = along / np.hypot(*along)
+            off = seen - rail.xy_px
             parts += [off @ along / rail.std_px, off @ [-along[1], along[0]] / ACROSS_STD_PX]
+            if rail.inner_xy_px is not None:
+                square = scale.to_px(line + forward * np.array([slants[number], 1.0])) - seen
+                square = square / np.hypot(*square.T)[:, None]
+                beside = rail.inner_xy_px - rail.xy_px
+                turned = square[:, 0] * beside[:, 1] - square[:, 1] * beside[:, 0]
+                parts.append(turned / (np.sqrt(2) * rail.std_px))
         likely = [
             *(state[_TILT] / np.radians(TILT_STD_DEG)),
             (state[_FOCAL] - np.log(FOCAL_SHARE * max(self.size_px))) / FOCAL_SPREAD,
             state[_K1] / LENS_STD,
             *(stretches / [rail.stretch_std for rail in self.rails]),
+            *(slants / SQUARE_STD),
         ]
         return np.concatenate([*parts, likely])

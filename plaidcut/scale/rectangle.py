@@ -20,9 +20,16 @@ from numpy.typing import ArrayLike, NDArray
 from plaidcut.errors import NoScale, ScaleTooSmall, ScaleUncertain, UsageError
 from plaidcut.scale.camera import MISFIT_STD, View, deeper, view_of
 from plaidcut.scale.outlines import four_sided
-from plaidcut.scale.plane import Lens, Method, Points, Scale, apply_homography, fit_homography
-from plaidcut.scale.sides import (
+from plaidcut.scale.plane import (
     LENS_STD,
+    Lens,
+    Method,
+    Points,
+    Scale,
+    apply_homography,
+    fit_homography,
+)
+from plaidcut.scale.sides import (
     Corners,
     end_at_corners,
     side_lengths_px,

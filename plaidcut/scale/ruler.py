@@ -12,7 +12,7 @@ from plaidcut.errors import NoScale, ScaleUncertain
 from plaidcut.scale.graduations import Graduations, Unit, read_graduations
 from plaidcut.scale.outlines import long_strips
 from plaidcut.scale.plane import Method, Points, Scale
-from plaidcut.scale.pose import Pose, Rail, fit_pose
+from plaidcut.scale.pose import Rail, fit_pose
 
 STRETCH_STD: Final = 1 / 32 / 36 / np.sqrt(3)
 """Relative standard uncertainty of a ruler's own length: 1/32 in on 36 in (P07), uniformly."""
@@ -28,6 +28,9 @@ memory, no source). It makes the scale too large by that over the camera's dista
 MOST_DISAGREEMENT: Final = 0.05
 """By how much the two edges of one ruler may disagree: 25 degrees of tilt across 30 mm of it, seen
 from 300 mm, make that (derived)."""
+
+ANCHOR_DEPTH_MM: Final = 20.0
+"""How far into the ruler the fitted plane's anchors reach: about its width."""
 
 KNOWN_TILT_STD_DEG: Final = 2.5
 """The tilt is told when it is known better than that."""
@@ -65,10 +68,9 @@ def find_ruler(pixels: NDArray[np.uint8], unit: Literal["in", "mm", "both"]) -> 
     Returns
     -------
     Scale
-        x along an edge of the ruler, y into it. A single edge doesn't tell how the cloth is
-        tilted about it: ``relative_std`` holds what that may do over the picture (a hand-held
-        phone: `~plaidcut.scale.pose.TILT_STD_DEG`), and ``tilt_deg`` is None. With both edges
-        read the plane is known.
+        x along an edge of the ruler, y into it. How the pitch changes along the ruler shows how
+        it tilts lengthwise, how its lines fan out how it tilts about itself, and how the pitch
+        departs from both the lens.
 
     Raises
     ------
@@ -82,12 +84,17 @@ def find_ruler(pixels: NDArray[np.uint8], unit: Literal["in", "mm", "both"]) -> 
     ruler = _best_ruler(pixels)
     rails = _rails(_edges_of_unit(ruler, unit))
     _check_agreement(size_px, rails)
-    return replace(_scale_of(size_px, fit_pose(size_px, rails)), mark_px=ruler.outline_px)
+    return replace(_scale_of(size_px, rails), mark_px=ruler.outline_px)
 
 
-def _scale_of(size_px: tuple[int, int], pose: Pose) -> Scale:
-    """The scale of a fitted plane, with what the ruler's thickness adds to its uncertainty."""
-    return Scale(
+def _scale_of(size_px: tuple[int, int], rails: list[Rail]) -> Scale:
+    """The scale from a ruler's edges, with what its thickness adds to the uncertainty."""
+    pose = fit_pose(size_px, rails)
+    start_mm, end_mm = rails[0].at_mm[[0, -1]]
+    corners_mm = np.array(
+        [[start_mm, 0], [end_mm, 0], [end_mm, ANCHOR_DEPTH_MM], [start_mm, ANCHOR_DEPTH_MM]]
+    )
+    scale = Scale(
         method=Method.RULER,
         size_px=size_px,
         plane_to_px=pose.plane_to_px,
@@ -95,7 +102,10 @@ def _scale_of(size_px: tuple[int, int], pose: Pose) -> Scale:
         relative_std=float(np.hypot(pose.relative_std, LIFT_STD_MM / pose.distance_mm)),
         lens_std=pose.lens_std,
         tilt_deg=pose.tilt_deg if pose.tilt_std_deg < KNOWN_TILT_STD_DEG else None,
+        anchors_mm=corners_mm,
+        anchor_std_px=rails[0].std_px,
     )
+    return replace(scale, anchors_px=scale.to_px(corners_mm))
 
 
 def _best_ruler(pixels: NDArray[np.uint8]) -> _Ruler:
@@ -151,6 +161,7 @@ def _rails(edges: list[Graduations]) -> list[Rail]:
     return [
         Rail(
             xy_px=edge.xy_px,
+            inner_xy_px=edge.inner_xy_px,
             at_mm=at_mm,
             std_px=float(np.hypot(LINE_STD_PX, edge.stray_px)),
             stretch_std=STRETCH_STD,
@@ -165,9 +176,7 @@ def _check_agreement(size_px: tuple[int, int], rails: list[Rail]) -> None:
     if len(rails) < 2:
         return
     middle = np.concatenate([rail.xy_px for rail in rails]).mean(axis=0)
-    one, other = (
-        _scale_of(size_px, fit_pose(size_px, [rail])).px_per_mm_at(middle) for rail in rails
-    )
+    one, other = (_scale_of(size_px, [rail]).px_per_mm_at(middle) for rail in rails)
     apart = abs(float(np.log(one / other)))
     if apart > MOST_DISAGREEMENT:
         raise ScaleUncertain(

@@ -18,10 +18,7 @@ from plaidcut.scale.edges import (
     locate_edge,
     step_across,
 )
-from plaidcut.scale.plane import Lens, Points
-
-LENS_STD: Final = 0.012
-"""Standard deviation of ``k1`` among phones' lenses (from memory, no source)."""
+from plaidcut.scale.plane import LENS_STD, Lens, Points
 
 BOW_STD: Final = 0.0006
 """How far the side of a card may bow by itself, as a share of its length: 0.1 mm of an index
