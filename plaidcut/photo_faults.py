@@ -45,8 +45,8 @@ LEAST_SLOPE: Final = 1.0
 """Grey levels per pixel under which there is no edge to judge by."""
 
 
-def refuse_spoilt(pixels: NDArray[np.uint8]) -> None:
-    """Refuse a photo that is burnt out or blurred all over.
+def refuse_burnt_out(pixels: NDArray[np.uint8]) -> None:
+    """Refuse a photo that is mostly pure white.
 
     Parameters
     ----------
@@ -57,13 +57,26 @@ def refuse_spoilt(pixels: NDArray[np.uint8]) -> None:
     ------
     Overexposed
         If more than half of it is pure white.
-    TooBlurred
-        If no edge of some direction is sharp.
     """
     clipped = clipped_share(pixels)
     if clipped > MOST_CLIPPED:
         msg = f"{100 * clipped:.0f} % of the photo is pure white."
         raise Overexposed(msg)
+
+
+def refuse_blurred(pixels: NDArray[np.uint8]) -> None:
+    """Refuse a photo that is blurred all over.
+
+    Parameters
+    ----------
+    pixels
+        Upright sRGB photo, (height, width, 3).
+
+    Raises
+    ------
+    TooBlurred
+        If no edge of some direction is sharp.
+    """
     blur = blur_share(pixels)
     if blur is not None and blur > MOST_BLUR:
         msg = (

@@ -24,7 +24,7 @@ from plaidcut.cutting.cuts import Cut, cut_table
 from plaidcut.cutting.yields import WANDER_TORN_MM, Yields, yields_of
 from plaidcut.errors import CannotMeasure
 from plaidcut.photo import MAX_MEGAPIXELS, Photo, load_photo
-from plaidcut.photo_faults import refuse_spoilt
+from plaidcut.photo_faults import refuse_blurred, refuse_burnt_out
 from plaidcut.scale.ways import ByCard, ScaleWay, take_scale
 from plaidcut.stripes.by_hand import measurement_by_hand, parse_bands
 from plaidcut.stripes.measure import NARROWEST_MM, measure_cloth
@@ -106,10 +106,11 @@ def measure(photo: Photo | str | PathLike[str], how: HowToMeasure | None = None)
     how = how or HowToMeasure()
     if not isinstance(photo, Photo):
         photo = load_photo(photo, max_megapixels=how.max_megapixels)
+    refuse_burnt_out(photo.pixels)
     try:
         scale = take_scale(photo.pixels, how.scale)
     except CannotMeasure:
-        refuse_spoilt(photo.pixels)  # the deeper reason is told first
+        refuse_blurred(photo.pixels)  # the deeper reason is told first
         raise
     return measure_cloth(
         photo, scale, narrowest_mm=how.narrowest_mm, warp=how.warp, washed=how.washed

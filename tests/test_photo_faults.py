@@ -5,7 +5,13 @@ import numpy as np
 import pytest
 
 from plaidcut.errors import Overexposed, TooBlurred
-from plaidcut.photo_faults import MOST_BLUR, blur_share, clipped_share, refuse_spoilt
+from plaidcut.photo_faults import (
+    MOST_BLUR,
+    blur_share,
+    clipped_share,
+    refuse_blurred,
+    refuse_burnt_out,
+)
 
 SIDE_PX = 1200
 
@@ -41,32 +47,32 @@ def test_contrast_does_not_matter(low, high):
 
 def test_a_sharp_photo_is_not_refused():
     """Sharp edges, with noise on them, are no reason to refuse."""
-    refuse_spoilt(tiles())
+    refuse_blurred(tiles())
 
 
 def test_a_blurred_photo_is_refused():
     """Out of focus by more than the limit, it is refused for that."""
     with pytest.raises(TooBlurred, match="pixels"):
-        refuse_spoilt(tiles(blur_px=1.6 * MOST_BLUR * SIDE_PX))
+        refuse_blurred(tiles(blur_px=1.6 * MOST_BLUR * SIDE_PX))
 
 
 def test_a_shaken_photo_is_refused_though_half_of_its_edges_are_sharp():
     """Shaken along x, edges along x stay sharp; those across them decide."""
     with pytest.raises(TooBlurred):
-        refuse_spoilt(tiles(shake_px=11, turn_deg=0.0))
-    refuse_spoilt(tiles(shake_px=3, turn_deg=0.0))
+        refuse_blurred(tiles(shake_px=11, turn_deg=0.0))
+    refuse_blurred(tiles(shake_px=3, turn_deg=0.0))
 
 
 def test_a_plain_picture_has_no_edges_to_judge():
     """Where there is nothing but one tone, blur can't be told."""
     assert blur_share(np.full((300, 400, 3), 128, np.uint8)) is None
-    refuse_spoilt(np.full((300, 400, 3), 128, np.uint8))
+    refuse_blurred(np.full((300, 400, 3), 128, np.uint8))
 
 
-def test_a_burnt_out_photo_is_refused_before_it_is_called_blurred():
-    """Of two faults the one that comes first in the order is told."""
-    burnt = tiles(blur_px=6.0)
+def test_a_burnt_out_photo_is_refused():
+    """A photo that is mostly pure white shows no stripes."""
+    burnt = tiles()
     burnt[: int(0.6 * SIDE_PX)] = 255
     assert clipped_share(burnt) == pytest.approx(0.6, abs=0.01)
     with pytest.raises(Overexposed, match="60 %"):
-        refuse_spoilt(burnt)
+        refuse_burnt_out(burnt)

@@ -19,6 +19,7 @@ from plaidcut.cloth.field import Floats, ThreadField
 from plaidcut.cloth.follow import Shifts, follow_threads
 from plaidcut.cloth.light import WorkPicture, work_picture
 from plaidcut.cloth.outline import Surroundings, first_outline, surroundings
+from plaidcut.cloth.quality import check_flat, check_sharpness, check_woven
 from plaidcut.cloth.view import PlaneView, plane_view
 from plaidcut.scale.plane import Points, Scale
 
@@ -73,24 +74,34 @@ class Cloth:
         return self.view.to_mm(stride * np.stack([columns, rows], axis=-1).astype(float))
 
 
-def find_cloth(photo: Photo, scale: Scale) -> Cloth:
+def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
     """Find the cloth in a photo and follow its threads.
 
     Raises
     ------
+    TooBlurred
+        Where the mark is too blurred for bands of ``narrowest_mm``.
     NoCloth
         Where no woven cloth is found.
+    NotFlat
+        Where it lies in folds.
     """
+    check_sharpness(scale, narrowest_mm)
     picture = work_picture(photo, scale)
     view = plane_view(picture, scale)
     around = surroundings(view, scale)
+    check_woven(picture, scale, view, around.ring)
     marked = first_outline(picture, scale, view, around)
     spectra = tile_spectra(view, marked)
     mains = main_normals(spectra)
-    fields = tuple(first_field(view, spectra, k, tile_normals(spectra, k)) for k in mains)
+    normals = tuple(tile_normals(spectra, k) for k in mains)
+    fields = tuple(
+        first_field(view, spectra, k, n) for k, n in zip(mains, normals, strict=True)
+    )
     fields = _up_first(scale, view, marked, fields)
     tones = picture.tones()
     followed = follow_threads(tones, scale, view, marked, fields)
+    check_flat(followed.fields, followed.shifts, normals)
     return Cloth(
         picture=picture,
         tones=tones,

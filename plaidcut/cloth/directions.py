@@ -25,6 +25,7 @@ STEP_DEG = 0.25
 ANGLES_DEG: Floats = np.arange(0, 180, STEP_DEG)
 SQUARE_WITHIN_DEG = 12.0
 """How far from square the two systems may cross."""
+USUAL_TONES = (0.03, 0.9)
 LEAST_TILE_SHARE = 0.45
 """Share of a tile (weighted by its window) that must be cloth."""
 
@@ -47,7 +48,7 @@ def tile_spectra(view: PlaneView, cloth: NDArray[np.bool_]) -> TileSpectra:
 
     n = int(TILE_MM * view.px_per_mm)
     window = np.outer(np.hanning(n), np.hanning(n)).astype(np.float32)
-    picture = np.where(cloth[..., None], view.percept, 0).astype(np.float32)
+    picture = _within_usual(view.percept, cloth)
     centers, energies, contrasts = [], [], []
     rows, columns = cloth.shape
     for top in range(-n // 4, max(1, rows - n // 2), n // 2):
@@ -72,6 +73,12 @@ def tile_spectra(view: PlaneView, cloth: NDArray[np.bool_]) -> TileSpectra:
         energy=np.array(energies).reshape(-1, len(ANGLES_DEG)),
         contrast=np.array(contrasts),
     )
+
+
+def _within_usual(tones: NDArray[np.float32], cloth: NDArray[np.bool_]) -> NDArray[np.float32]:
+    """Tones held to the range that nearly all the cloth has, so that no foreign thing shouts."""
+    low, high = np.quantile(tones[cloth][::7], USUAL_TONES, axis=0)
+    return np.where(cloth[..., None], np.clip(tones, low, high), 0).astype(np.float32)
 
 
 def _radial(half_power: Floats, px_per_mm: float) -> Floats:

@@ -41,6 +41,16 @@ class SystemFound:
     sequence: Sequence
     mm_per_phase: float
     """Millimetres on the cloth, square to the threads, for one of the field."""
+    blur_mm: float
+    """Blur of its edges, standard deviation."""
+
+    @property
+    def repeats_seen(self) -> float | None:
+        """How many repeats the photo shows; None where there is none."""
+        if self.folded is None:
+            return None
+        low, high = self.folded.span_mm
+        return (high - low) / self.folded.repeat_mm
 
 
 def measure_cloth(
@@ -71,7 +81,7 @@ def measure_cloth(
     NoCloth, NotFlat, TooBlurred, Overexposed
         Where the photo can't be measured honestly.
     """
-    cloth = _even(find_cloth(photo, scale))
+    cloth = _even(find_cloth(photo, scale, narrowest_mm=narrowest_mm))
     unrolled = _unroll(cloth, FINE_STEP_MM)
     weave = take_apart(unrolled)
     found = tuple(
@@ -156,7 +166,11 @@ def _system(
             shifts = edge_shifts(profile, folded, cuts.edges_mm)
             sequence = repeat_sequence(cuts, folded, shifts)
             return SystemFound(
-                profile=profile, folded=folded, sequence=sequence, mm_per_phase=stretch
+                profile=profile,
+                folded=folded,
+                sequence=sequence,
+                mm_per_phase=stretch,
+                blur_mm=cuts.blur_mm,
             )
     cuts = cut_into_bands(plain_signal(profile), narrowest_mm=narrowest_mm)
     return SystemFound(
@@ -164,6 +178,7 @@ def _system(
         folded=None,
         sequence=plain_sequence(cuts, profile),
         mm_per_phase=stretch,
+        blur_mm=cuts.blur_mm,
     )
 
 

@@ -13,12 +13,14 @@ from plaidcut.cloth.unrolled import Unrolled, invert
 from plaidcut.cloth.weave import Weave
 from plaidcut.scale.plane import Points
 from plaidcut.stripes.bold import bold_stripes
+from plaidcut.stripes.cautions import cautions
 from plaidcut.stripes.colour import Colour, colour_of_linear_rgb
 from plaidcut.stripes.kind import kind_of_cloth
 from plaidcut.stripes.measurement import (
     Band,
     ClothRecord,
     Direction,
+    LeftOut,
     Measurement,
     PhotoRecord,
     ThreadSystem,
@@ -32,6 +34,10 @@ if TYPE_CHECKING:
 
 TRACE_MM = 8.0
 """Distance of the points along a traced edge."""
+LENS_REACH = 0.8
+"""Relative change of scale, averaged over the picture, for one of the lens's radial term: the
+local scale changes by 3·k1·r², and r² averages about a quarter of the half-diagonal's."""
+LEAST_LEFT_OUT_MM2 = 60.0
 WHITE_REFLECTANCE = 0.9
 """Of printer paper, against a perfect white (common practice, no source)."""
 
@@ -65,6 +71,7 @@ def measurement_of(
         )
     ]
     width, height = photo.size_px
+    left_out = left_out_px(cloth)
     kind, confidence = kind_of_cloth(*systems)
     return Measurement(
         photo=PhotoRecord(name=photo.name, width_px=width, height_px=height, sha256=photo.sha256),
@@ -75,13 +82,24 @@ def measurement_of(
             outline_px=outline_px(cloth),
             skew_deg=skew_deg(cloth),
             bow=bow(cloth),
-            sharpness_mm=None,
+            sharpness_mm=sharpness_mm(found),
             washed=washed,
+            left_out=left_out,
         ),
         up=systems[0],
         across=systems[1],
         warp=warp,
-        cautions=photo.cautions,
+        cautions=(
+            *photo.cautions,
+            *cautions(
+                cloth,
+                (systems[0], systems[1]),
+                (up.repeats_seen, across.repeats_seen),
+                left_out,
+                yarns_sure=yarns.sure,
+                washed=washed,
+            ),
+        ),
     )
 
 
@@ -150,7 +168,7 @@ def system_record(
     sequence, stretch = found.sequence, found.mm_per_phase
     widths = sequence.widths_mm * stretch
     edge_std = sequence.width_std_mm * stretch
-    shared = cloth.scale.relative_std
+    shared = shared_std(cloth)
     starts = np.concatenate([[0.0], np.cumsum(widths)[:-1]])
     ids = [f"{direction.letter}{k + 1}" for k in range(len(widths))]
     lone = found.folded is None
@@ -172,7 +190,7 @@ def system_record(
     repeat_mm = None if lone else float(widths.sum())
     repeat_std = None
     if repeat_mm is not None and found.folded is not None:
-        seen = max(1.0, (found.folded.span_mm[1] - found.folded.span_mm[0]) / found.folded.repeat_mm)
+        seen = max(1.0, found.repeats_seen or 1.0)
         repeat_std = float(np.hypot(np.median(edge_std) / seen, shared * repeat_mm))
     positions, beside = _edge_positions(found, ids)
     traced = [trace(cloth, index, position) for position in positions]
@@ -190,6 +208,34 @@ def system_record(
         stripes=bold_stripes(bands, circular=not lone),
         edges_px=tuple(traced[k] for k in kept),
         edge_bands=tuple(beside[k] for k in kept),
+    )
+
+
+def shared_std(cloth: Cloth) -> float:
+    """Relative standard uncertainty that all widths share: scale, and what is left of the lens."""
+    return float(np.hypot(cloth.scale.relative_std, LENS_REACH * cloth.scale.lens_std))
+
+
+def sharpness_mm(found: tuple[SystemFound, SystemFound]) -> float | None:
+    """Blur of the stripes' edges, standard deviation; None for plain cloth."""
+    blurs = [each.blur_mm for each in found if len(each.sequence.widths_mm) > 1]
+    return float(min(blurs)) if blurs else None
+
+
+def left_out_px(cloth: Cloth) -> tuple[LeftOut, ...]:
+    """What lies within the cloth's outline and was not measured."""
+    import cv2
+
+    view = cloth.view
+    gaps = view.polygon(cloth.scale.to_mm(outline_px(cloth))) & ~cloth.marked & ~cloth.around.mark
+    lines, _ = cv2.findContours(gaps.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE)
+    least = LEAST_LEFT_OUT_MM2 * view.px_per_mm**2
+    return tuple(
+        LeftOut(
+            code="not-woven", outline_px=cloth.scale.to_px(view.to_mm(line[:, 0].astype(float)))
+        )
+        for line in lines
+        if cv2.contourArea(line) > least
     )
 
 

@@ -1,0 +1,146 @@
+"""What is doubtful about a measurement that is given all the same."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from plaidcut.cloth.cloth import Cloth
+from plaidcut.errors import Caution
+from plaidcut.scale.plane import Method, Scale
+from plaidcut.stripes.measurement import LeftOut, ThreadSystem, Washed
+
+STRONG_TILT_DEG = 15.0
+"""Past this the far part of the cloth is seen too flat to be sure of its widths."""
+FAR_MM = 250.0
+"""Cloth farther than this from the mark leans on the lens being known."""
+SURE_LENS = 0.004
+"""Standard uncertainty of the lens's radial term from which distance from the mark matters."""
+FEW_REPEATS = 1.5
+STRONG_CAST = 1.6
+"""Ratio of the strongest to the weakest channel of the mark's white."""
+
+
+def cautions(
+    cloth: Cloth,
+    systems: tuple[ThreadSystem, ThreadSystem],
+    repeats_seen: tuple[float | None, float | None],
+    left_out: tuple[LeftOut, ...],
+    *,
+    yarns_sure: bool,
+    washed: Washed,
+) -> tuple[Caution, ...]:
+    """All that she should know, the gravest first."""
+    found = [
+        *_of_scale(cloth),
+        *(c for s, r in zip(systems, repeats_seen, strict=True) for c in _of_repeat(s, r)),
+        *_of_regions(left_out),
+        *_of_colour(cloth.scale, systems, yarns_sure=yarns_sure),
+    ]
+    if washed is Washed.UNKNOWN:
+        found.append(
+            Caution(
+                "washing-unknown",
+                "Wool shrinks in its first wash: measure it washed and dry, and say --washed yes.",
+            )
+        )
+    return tuple(found)
+
+
+def _of_scale(cloth: Cloth) -> list[Caution]:
+    scale, found = cloth.scale, []
+    if scale.tilt_deg is not None and scale.tilt_deg > STRONG_TILT_DEG:
+        found.append(
+            Caution(
+                "tilted",
+                f"The camera was tilted by {scale.tilt_deg:.0f}°: widths far from the mark are less "
+                "sure. Hold it straight above the cloth.",
+            )
+        )
+    if scale.lens_std > SURE_LENS and len(scale.anchors_mm):
+        away = np.linalg.norm(
+            cloth.points(every_mm=16.0) - scale.anchors_mm.mean(axis=0), axis=1
+        ).max()
+        if away > FAR_MM:
+            found.append(
+                Caution(
+                    "far-from-mark",
+                    f"Some of the cloth lies {away / 10:.0f} cm from the mark, and no repeat shows "
+                    "how the lens bends it: lay the mark in the middle of what you measure.",
+                )
+            )
+    if scale.method in (Method.RULER, Method.POINTS):
+        found.append(
+            Caution(
+                "plane-unknown",
+                "A ruler or two points do not show whether the camera was tilted; the ± allows for "
+                "it. The printed card does better.",
+            )
+        )
+    return found
+
+
+def _of_repeat(system: ThreadSystem, repeats_seen: float | None) -> list[Caution]:
+    name = f"{system.direction.value} stripes"
+    if not system.striped:
+        return []
+    if system.repeat_mm is None:
+        return [
+            Caution(
+                f"no-repeat-{system.direction.value}",
+                f"No repeat was seen in the {name}: the bands are all that the photo shows, and "
+                "the first and last may run on.",
+            )
+        ]
+    if repeats_seen is not None and repeats_seen < FEW_REPEATS:
+        return [
+            Caution(
+                f"few-repeats-{system.direction.value}",
+                f"Only {repeats_seen:.1f} repeats of the {name} are seen: photograph more of the "
+                "cloth to be sure of the repeat.",
+            )
+        ]
+    return []
+
+
+def _of_regions(left_out: tuple[LeftOut, ...]) -> list[Caution]:
+    foreign = [region for region in left_out if region.code == "not-woven"]
+    if not foreign:
+        return []
+    number = "A part" if len(foreign) == 1 else f"{len(foreign)} parts"
+    return [
+        Caution(
+            "left-out",
+            f"{number} of the cloth does not fit its weave (a hole, a seam, a stain, a shadow's "
+            "edge) and was left out; the picture shows where.",
+        )
+    ]
+
+
+def _of_colour(
+    scale: Scale, systems: tuple[ThreadSystem, ThreadSystem], *, yarns_sure: bool
+) -> list[Caution]:
+    found = []
+    if scale.white is None:
+        found.append(
+            Caution(
+                "colours-as-photographed",
+                "No white is known in the photo: colours are as the camera took them.",
+            )
+        )
+    elif max(scale.white) > STRONG_CAST * max(min(scale.white), 1e-6):
+        found.append(
+            Caution(
+                "strong-cast",
+                "The light was strongly coloured; colours were corrected by the card, but daylight "
+                "shows them better.",
+            )
+        )
+    if not yarns_sure and any(system.striped for system in systems):
+        found.append(
+            Caution(
+                "yarns-unsure",
+                "The two thread directions share no two yarns, so the yarns' own colours are a "
+                "guess; how strips read is not.",
+            )
+        )
+    return found
