@@ -2,14 +2,18 @@
 
 from dataclasses import dataclass, replace
 from hashlib import sha256
+from shutil import copytree
 
+import cv2
 import numpy as np
 import pytest
 from PIL import Image
 
 from plaidcut.documents.measurement import to_document
 from plaidcut.documents.text import to_text
-from plaidcut.scale.plane import Lens, Method, Scale
+from plaidcut.pictures.card_picture import card_picture
+from plaidcut.scale.card_layout import CardSize
+from plaidcut.scale.points import given
 from plaidcut.stripes.measurement import PhotoRecord
 from plaidcut.tasks import measure_by_hand
 
@@ -36,6 +40,8 @@ BAD = [
     Case("usage", 2, "mesure photo.png", "No such command 'mesure'", "plaidcut --help"),
     Case("usage", 2, "measure photo.png --units cm", "'cm' is not one of", "measure --help"),
     Case("usage", 2, "measure photo.png --px-per-mm few", "valid number", "measure --help"),
+    Case("usage", 2, "measure photo.png --px-per-mm 0", "more than nothing", "--help"),
+    Case("usage", 2, "measure photo.png --px-per-mm nan", "nan", "--help"),
     Case("usage", 2, "measure photo.png --id1 --px-per-mm 8", "one way only", "--ruler"),
     Case("usage", 2, "measure photo.png --corners 1,1 9,1 9,9 1,9", "the size", "--rectangle"),
     Case("usage", 2, "measure photo.png --id1 --corners 1,1 9,1 9,9 1", '"1"', "120,340"),
@@ -79,36 +85,61 @@ BAD = [
     Case("bad-file", 3, "card --out c.pdf --settings bad.toml", "bad.toml, units", "Mend"),
     Case("cannot-write", 3, "card --out no/such/folder/c.pdf", "no/such/folder", "exists"),
     Case("cannot-write", 3, "card --out .", "folder", "file name"),
+    Case("overexposed", 4, "measure white.png", "100 % of the photo is pure white", "softer light"),
+    Case("too-blurred", 4, "measure blurred.png", "blurred", "tap the cloth"),
     Case("no-scale", 4, "measure photo.png", "card", "--by-hand"),
+    Case("no-scale", 4, "measure photo.png --rectangle 6_in_x_4_in", "152.4 x 101.6", "--corners"),
+    Case("no-scale", 4, "measure photo.png --ruler in", "graduations", "--points"),
+    Case("scale-too-small", 4, "measure photo.png --points 9,9,12,9 --apart 1_in", "points", ""),
+    Case("scale-too-small", 4, "measure afar.png", "too small", "closer"),
+    Case("scale-uncertain", 4, "measure two.png", "disagree", "one card"),
 ]
 
 
-@pytest.fixture
-def here(tmp_path, monkeypatch):
-    """A folder with a photo of nothing, documents and settings, good and bad."""
-    monkeypatch.chdir(tmp_path)
+def noisy_photo(*cards, blur_px=0.0):
+    """A photo of noise with cards laid on it: for each its dots per inch and its left edge."""
+    picture = np.random.default_rng(4).integers(90, 160, (700, 1300, 3)).astype(np.uint8)
+    for dpi, left in cards:
+        card = cv2.resize(CARD, None, fx=dpi / 300, fy=dpi / 300, interpolation=cv2.INTER_AREA)
+        high, wide = card.shape[:2]
+        picture[100 : 100 + high, left : left + wide] = card
+    return cv2.GaussianBlur(picture, (0, 0), blur_px) if blur_px else picture
+
+
+CARD = card_picture(CardSize.WALLET, dpi=300)
+
+
+@pytest.fixture(scope="module")
+def prepared(tmp_path_factory):
+    """A folder with photos of nothing, documents and settings, good and bad."""
+    folder = tmp_path_factory.mktemp("prepared")
     noise = np.random.default_rng(4).integers(0, 255, (300, 400, 3)).astype(np.uint8)
-    Image.fromarray(noise).save("photo.png")
-    Image.new("RGB", (400, 300), "white").save("white.png")
-    (tmp_path / "noise.jpg").write_bytes(noise.tobytes()[:4000])
+    Image.fromarray(noise).save(folder / "photo.png")
+    Image.fromarray(noisy_photo((150, 100), blur_px=7)).save(folder / "blurred.png")
+    Image.fromarray(noisy_photo((30, 100))).save(folder / "afar.png")
+    Image.fromarray(noisy_photo((150, 50), (140, 700))).save(folder / "two.png")
+    Image.new("RGB", (400, 300), "white").save(folder / "white.png")
+    (folder / "noise.jpg").write_bytes(noise.tobytes()[:4000])
     typed = measure_by_hand("red 1/2 in, navy 1 in")
-    document = to_document(typed)
-    (tmp_path / "cloth.json").write_text(to_text(document))
-    digest = sha256((tmp_path / "photo.png").read_bytes()).hexdigest()
+    document = to_text(to_document(typed))
+    (folder / "cloth.json").write_text(document, encoding="utf-8")
+    (folder / "cut-off.json").write_text(document[:300], encoding="utf-8")
+    (folder / "other.json").write_text('{"document": "shopping-list", "version": 1}')
+    digest = sha256((folder / "photo.png").read_bytes()).hexdigest()
     photo = PhotoRecord(name="photo.png", width_px=400, height_px=300, sha256=digest)
-    scale = Scale(
-        method=Method.GIVEN,
-        size_px=(400, 300),
-        plane_to_px=np.diag([8.0, 8.0, 1.0]),
-        lens=Lens.of_size(400, 300),
-        relative_std=0.001,
-    )
-    measured = replace(typed, photo=photo, scale=scale)
-    (tmp_path / "measured.json").write_text(to_text(to_document(measured)))
-    (tmp_path / "cut-off.json").write_text(to_text(document)[:300])
-    (tmp_path / "other.json").write_text('{"document": "shopping-list", "version": 1}')
-    (tmp_path / "bad.toml").write_text('units = "cm"')
-    return tmp_path
+    measured = replace(typed, photo=photo, scale=given((400, 300), 8.0))
+    (folder / "measured.json").write_text(to_text(to_document(measured)), encoding="utf-8")
+    (folder / "bad.toml").write_text('units = "cm"')
+    return folder
+
+
+@pytest.fixture
+def here(prepared, tmp_path, monkeypatch):
+    """The prepared folder, copied and entered."""
+    folder = tmp_path / "here"
+    copytree(prepared, folder)
+    monkeypatch.chdir(folder)
+    return folder
 
 
 @pytest.mark.parametrize("case", BAD, ids=lambda case: f"{case.code}: {case.words}")
