@@ -85,8 +85,9 @@ def even_out(scale: Scale, counted: tuple[ThreadField | None, ...], xy_mm: Point
     weight = np.sqrt(max(4.0, area / INDEPENDENT_MM**2) / len(xy_mm)) / UNEVEN_STD
     # normalised coordinates keep the nine unknowns of like size
     first = np.concatenate([np.zeros(8), [scale.lens.k1], np.zeros(len(fields))])
-    size = max(float(np.ptp(scale.anchors_mm, axis=0).max(initial=0)), 20.0)
-    middle = scale.anchors_mm.mean(axis=0) if len(scale.anchors_mm) else xy_mm.mean(axis=0)
+    known_mm = scale.anchors_mm if len(scale.anchors_mm) else xy_mm
+    size = max(float(np.ptp(known_mm, axis=0).max()), 20.0)
+    middle = known_mm.mean(axis=0)
 
     def scale_of(unknown: Floats) -> Scale:
         twist = np.eye(3)
