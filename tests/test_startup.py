@@ -42,7 +42,7 @@ def without_libgl(tmp_path):
 def test_a_missing_system_library_is_one_sentence_and_one_line(without_libgl, tmp_path, as_json):
     """Instead of a traceback she reads which library is missing and what installs it."""
     photo = tmp_path / "photo.png"
-    Image.new("RGB", (64, 64), "white").save(photo)
+    Image.new("RGB", (64, 64), "grey").save(photo)
     command = [sys.executable, "-m", "plaidcut", "measure", str(photo)]
     done = subprocess.run(
         [*command, *(["--json"] if as_json else [])],
