@@ -24,6 +24,8 @@ BLOCK_MM = 1.0
 LIGHT_SMOOTH_MM = 15.0
 """Light changes on no shorter scale, but for the edges of cast shadows."""
 MISFIT_SMOOTH_MM = 3.0
+DIM_SHARE = 0.5
+"""Dark spots are judged as if they had this share of the cloth's mean brightness more."""
 TWILL_MM = 2.5
 """Twill lines come again after about this much (four yarns)."""
 DARKEST = 0.01
@@ -69,8 +71,11 @@ def take_apart(cloth: Unrolled, *, rounds: int = 4) -> Weave:
         [_smooth(c, weight, MISFIT_SMOOTH_MM / BLOCK_MM, beyond=0.0) for c in away.transpose(2, 0, 1)]
     )
     bright = _smooth(model.sum(axis=2), weight, MISFIT_SMOOTH_MM / BLOCK_MM)
+    usual = float(bright[weight > 0.3].mean())
     misfit = np.where(
-        weight > 0.3, np.abs(mean_away).sum(axis=0) / np.maximum(bright, 3 * DARKEST), np.nan
+        weight > 0.3,
+        np.abs(mean_away).sum(axis=0) / np.maximum(bright, DIM_SHARE * usual + 3 * DARKEST),
+        np.nan,
     ).astype(np.float32)
     fine_up = _fine_share(cloth, light, across, block)
     fine_across = _fine_share(cloth.turned(), light.T, up, block)

@@ -37,7 +37,7 @@ TRACE_MM = 8.0
 LENS_REACH = 0.8
 """Relative change of scale, averaged over the picture, for one of the lens's radial term: the
 local scale changes by 3·k1·r², and r² averages about a quarter of the half-diagonal's."""
-LEAST_LEFT_OUT_MM2 = 60.0
+LEAST_LEFT_OUT_MM2 = 100.0
 WHITE_REFLECTANCE = 0.9
 """Of printer paper, against a perfect white (common practice, no source)."""
 

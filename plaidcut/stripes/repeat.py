@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 from plaidcut.stripes.profile import Floats, Profile, lab_of
 
 LAG_STEP_MM = 0.4
+MULTIPLES_SHARE = 0.6
+"""Multiples of a repeat are looked at up to this share of the longest lag."""
 SMOOTH_MM = 0.5
 WINDOW_MM = 40.0
 DRIFT = 0.02
@@ -33,7 +35,8 @@ LEAST_DIFFERENCE = 5.0
 WIGGLE_MM = 0.8
 """... wherever the other part may lie within this much of its place ..."""
 LEAST_STRETCH_MM = 0.6
-"""... over at least this much."""
+"""... over at least this much, away from the ends of what is seen."""
+END_MM = 6.0
 
 
 def likeness(profile: Profile) -> tuple[Floats, Floats, Floats]:
@@ -92,19 +95,36 @@ def candidate_repeats(profile: Profile) -> tuple[float, ...]:
     if not np.isfinite(score).any():
         return ()
     filled = np.where(np.isfinite(score), score, 2.0)
-    valleys = peaks(-np.concatenate([[2.0], filled, [2.0]])) - 1
+    valleys = peaks(-np.concatenate([filled, [2.0]]))
     deepest = float(filled[valleys].min()) if len(valleys) else np.inf
     good = [
         k for k in valleys if filled[k] <= min(WORST_LIKENESS, max(2.5 * deepest, deepest + 0.05))
     ]
-    return tuple(dict.fromkeys(float(lag_mm[_sharpest(lag_mm, sharp, k)]) for k in good))
+    return tuple(dict.fromkeys(_refined(lag_mm, sharp, k) for k in good))
 
 
-def _sharpest(lag_mm: Floats, sharp: Floats, valley: int) -> int:
-    """The deepest lag of a valley, whose floor is flat for as far as drift may go."""
+def _refined(lag_mm: Floats, sharp: Floats, valley: int) -> float:
+    """A repeat's length to a part of a step: the deepest lag of its valley, whose floor is flat
+    for as far as drift may go, then that of its multiples, over which an error adds up.
+    """
     reach = 2 * DRIFT * lag_mm[valley] + 1
-    far = np.flatnonzero(np.abs(lag_mm - lag_mm[valley]) <= reach)
-    return int(far[sharp[far].argmin()])
+    repeat = _deepest(lag_mm, sharp, lag_mm[valley], reach)
+    for times in range(2, int(MULTIPLES_SHARE * lag_mm[-1] / repeat) + 1):
+        reach = min(0.2 * repeat, 2 * DRIFT * times * repeat)
+        repeat = _deepest(lag_mm, sharp, times * repeat, reach) / times
+    return repeat
+
+
+def _deepest(lag_mm: Floats, sharp: Floats, near_mm: float, reach_mm: float) -> float:
+    """Lag of the lowest ``sharp`` within reach, by a parabola through it and its neighbours."""
+    index = np.flatnonzero(np.abs(lag_mm - near_mm) <= max(reach_mm, lag_mm[1] - lag_mm[0]))
+    low = int(index[sharp[index].argmin()])
+    if low in (0, len(sharp) - 1) or not np.isfinite(sharp[low - 1 : low + 2]).all():
+        return float(lag_mm[low])
+    before, least, after = sharp[low - 1 : low + 2]
+    curve = before - 2 * least + after
+    shift = 0.5 * (before - after) / curve if curve > 0 else 0.0
+    return float(lag_mm[low] + np.clip(shift, -1, 1) * (lag_mm[1] - lag_mm[0]))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -270,8 +290,12 @@ def _is_part(profile: Profile, folded: Folded) -> bool:
     """
     from scipy import ndimage
 
-    at = profile.position_mm[profile.seen]
-    lab = ndimage.gaussian_filter1d(profile.lab, 0.4 / profile.step_mm, axis=0)[profile.seen]
+    # at the ends of what is seen, colours are the least sure
+    inner = ndimage.binary_erosion(profile.seen, iterations=round(END_MM / profile.step_mm))
+    if not inner.any():
+        return False
+    at = profile.position_mm[inner]
+    lab = ndimage.gaussian_filter1d(profile.lab, 0.4 / profile.step_mm, axis=0)[inner]
     bins = len(folded.share)
     for times in (2, 3):
         if folded.repeat_mm * times > 0.9 * (at[-1] - at[0]):
