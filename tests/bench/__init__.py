@@ -1,0 +1,1 @@
+"""The benches: what plaidcut measures, held against the truth; see README.md."""

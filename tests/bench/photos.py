@@ -4,77 +4,108 @@ from __future__ import annotations
 
 import json
 import time
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from plaidcut.errors import PlaidcutError
-from plaidcut.photo import Photo, load_photo
-from plaidcut.scale.plane import Lens, Scale
+from plaidcut.scale.plane import Lens
+from plaidcut.scale.ways import ByCard, ByRectangle, ByRuler, ScaleWay
+from plaidcut.tasks import HowToMeasure, measure
 from tests.bench.score import PhotoScore, score_systems
 
-
-def find_scale(photo: Photo, truth: dict[str, Any]) -> Scale:
-    """The scale as the command would find it: the printed card, else what the truth names."""
-    size = tuple(truth.get("card_size_mm") or ())
-    if truth.get("scale") == "ruler":
-        from plaidcut.scale.ruler import find_ruler
-
-        return find_ruler(photo.pixels, (truth.get("ruler") or {}).get("unit", "in"))
-    if truth.get("mark", "") == "printed card" or truth["scale"] in ("wallet", "sheet"):
-        from plaidcut.scale.card import find_card
-
-        return find_card(photo.pixels)
-    if size == (152.4, 101.6):
-        from plaidcut.scale.rectangle import find_rectangle
-
-        return find_rectangle(photo.pixels, size)
-    from plaidcut.scale.card import find_card
-
-    return find_card(photo.pixels)
+_PRINTED = ("wallet", "sheet")
+_INDEX_CARD_MM = (152.4, 101.6)
 
 
-def measure_photo(path: Path, *, narrowest_mm: float = 1.0) -> PhotoScore:
-    """Measure one photo and hold it against ``NAME.json`` beside it."""
-    from plaidcut.stripes.measure import measure_cloth
+def truth_of(path: Path) -> dict[str, Any]:
+    """What lies beside a photo as ``NAME.json``."""
+    return json.loads(path.with_suffix(".json").read_text())
 
-    truth = json.loads(path.with_suffix(".json").read_text())
-    accept = truth.get("accept_also") or ()
-    refuse = truth.get("why_refuse_code") or truth.get("code") or ()
-    codes = tuple(x for group in (accept, refuse) for x in ([group] if isinstance(group, str) else group))
+
+def way_of(truth: dict[str, Any]) -> ScaleWay:
+    """What a user who sees the photo would tell of its scale.
+
+    Where nothing of known size lies in it she says nothing, and the printed card is
+    looked for. A truth without ``card_kind`` has an index card if it is of that size.
+    """
+    if truth["scale"] == "ruler":
+        return ByRuler(unit=truth["ruler"]["unit"])
+    kind = truth.get("card_kind")
+    if kind == "id1":
+        return ByRectangle.id1()
+    if kind == "index" or (kind is None and is_index_card(truth)):
+        return ByRectangle(size_mm=_INDEX_CARD_MM)
+    return ByCard()
+
+
+def is_index_card(truth: dict[str, Any]) -> bool:
+    """Whether the card has an index card's size."""
+    size = truth.get("card_size_mm")
+    return size is not None and bool(np.allclose(size, _INDEX_CARD_MM))
+
+
+def right_codes(truth: dict[str, Any]) -> tuple[str, ...]:
+    """The refusals that are right; none named means that any is."""
+    first, also = truth.get("why_refuse_code"), truth.get("accept_also") or ()
+    return tuple(([first] if first else []) + list(also))
+
+
+def measure_photo(path: Path) -> PhotoScore:
+    """Measure one photo by the public interface and hold it against its truth."""
+    truth = truth_of(path)
+    way = way_of(truth)
+    about = {
+        "name": path.stem,
+        "expected": truth["expect"],
+        "accept": right_codes(truth),
+        "true_bands": true_bands(truth),
+        "white_known": truth.get("card_kind") in _PRINTED,
+    }
     begin = time.perf_counter()
     try:
-        photo = load_photo(path)
-        scale = find_scale(photo, truth)
-        measured = measure_cloth(photo, scale, narrowest_mm=narrowest_mm)
+        measured = measure(path, HowToMeasure(scale=way))
     except PlaidcutError as error:
-        return PhotoScore(
-            name=path.stem, outcome=error.code, expected=truth["expect"], accept=codes,
-            seconds=time.perf_counter() - begin, notes=(error.message,),
-        )
+        seconds = time.perf_counter() - begin
+        return PhotoScore(outcome=error.code, seconds=seconds, notes=(error.message,), **about)
     seconds = time.perf_counter() - begin
-    assert measured.scale is not None
+    if truth["warp"] is None:  # something was measured where no cloth is
+        return PhotoScore(outcome="measured", seconds=seconds, **about)
     return PhotoScore(
-        name=path.stem,
         outcome="measured",
-        expected=truth["expect"],
-        accept=codes,
-        systems=score_systems(measured, truth),
-        scale_error=measured.scale.px_per_mm / true_px_per_mm(truth, photo.size_px) - 1,
+        systems=score_systems(measured.systems, truth),
+        scale_error=measured.scale.px_per_mm / true_px_per_mm(truth) - 1,
         seconds=seconds,
-        notes=tuple(c.code for c in measured.cautions),
+        notes=tuple(caution.code for caution in measured.cautions),
+        **about,
     )
 
 
-def true_px_per_mm(truth: dict[str, Any], size_px: tuple[int, int]) -> float:
-    """Local scale at the picture's centre, from the truth's own plane and lens."""
+def true_bands(truth: dict[str, Any]) -> int:
+    """How many bands one repeat of both systems has."""
+    return sum(len(system["bands"]) for system in systems_of(truth))
+
+
+def systems_of(truth: dict[str, Any]) -> Iterable[dict[str, Any]]:
+    """The true thread systems; none where there is no cloth."""
+    return [truth[name] for name in ("warp", "weft") if truth.get(name) is not None]
+
+
+def lens_of(truth: dict[str, Any]) -> Lens:
+    """The camera's lens."""
     camera = truth["camera"]
+    return Lens(k1=camera["k1"], center_px=tuple(camera["center_px"]), norm_px=camera["norm_px"])
+
+
+def true_px_per_mm(truth: dict[str, Any]) -> float:
+    """Local scale at the picture's centre, from the truth's own plane and lens."""
     plane = np.array(truth["plane_to_pixel_homography"])
-    center = np.array([(size_px[0] - 1) / 2, (size_px[1] - 1) / 2])
-    lens = Lens(k1=camera["k1"], center_px=tuple(camera["center_px"]), norm_px=camera["norm_px"])
+    center = (np.array(truth["image_size"]) - 1) / 2
     corners = center + np.array([[-0.5, -0.5], [0.5, -0.5], [0.5, 0.5], [-0.5, 0.5]])
-    homogeneous = np.column_stack([lens.undistort(corners), np.ones(4)]) @ np.linalg.inv(plane).T
+    seen = np.column_stack([lens_of(truth).undistort(corners), np.ones(4)])
+    homogeneous = seen @ np.linalg.inv(plane).T
     x, y = (homogeneous[:, :2] / homogeneous[:, 2:]).T
     area = abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2
     return float(1 / np.sqrt(area))
