@@ -92,6 +92,7 @@ BAD = [
     Case("no-scale", 4, "measure photo.png --ruler in", "graduations", "--points"),
     Case("scale-too-small", 4, "measure photo.png --points 9,9,12,9 --apart 1_in", "points", ""),
     Case("scale-too-small", 4, "measure afar.png", "too small", "closer"),
+    Case("no-cloth", 4, "measure card.png", "no woven cloth", "Fill the picture"),
     Case("scale-uncertain", 4, "measure two.png", "disagree", "one card"),
 ]
 
@@ -116,6 +117,7 @@ def prepared(tmp_path_factory):
     noise = np.random.default_rng(4).integers(0, 255, (300, 400, 3)).astype(np.uint8)
     Image.fromarray(noise).save(folder / "photo.png")
     Image.fromarray(noisy_photo((150, 100), blur_px=7)).save(folder / "blurred.png")
+    Image.fromarray(noisy_photo((150, 100))).save(folder / "card.png")
     Image.fromarray(noisy_photo((30, 100))).save(folder / "afar.png")
     Image.fromarray(noisy_photo((150, 50), (140, 700))).save(folder / "two.png")
     Image.new("RGB", (400, 300), "white").save(folder / "white.png")
