@@ -30,6 +30,8 @@ NARROWEST_MM = 1.0
 """Narrowest band of interest, unless she asks for finer ones."""
 LOOK_STEP_MM = 0.25
 FINE_STEP_MM = 0.2
+EVENED_DRIFT = 0.2
+"""Share of the usual drift that is left once plane and lens are refined."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -159,7 +161,7 @@ def _system(
 ) -> SystemFound:
     """Cut one system into bands: one repeat where it has one, else all that is seen."""
     stretch = mm_per_phase(field, cloth)
-    folded = find_repeat(profile)
+    folded = find_repeat(profile, drift_share=EVENED_DRIFT)
     if folded is not None:
         cuts = cut_into_bands(repeat_signal(folded), narrowest_mm=narrowest_mm)
         if len(cuts.edges_mm) > 1:

@@ -160,12 +160,13 @@ class Folded:
         return np.asarray(position_mm - low + np.polynomial.legendre.legval(unit, self.drift))
 
 
-def fold(profile: Profile, repeat_mm: float) -> Folded:
+def fold(profile: Profile, repeat_mm: float, *, drift_share: float = 1.0) -> Folded:
     """Lay all repeats on one, following a slow drift of the scale.
 
     The phase is ``position + drift``, the drift a polynomial whose linear part is
     given to the repeat; Gauss-Newton on the difference from the folded mean,
-    smoothed coarse to fine.
+    smoothed coarse to fine. ``drift_share`` says how much of :data:`DRIFT_STD_MM` is
+    to be looked for: less once plane and lens are refined.
     """
     from scipy import ndimage
 
@@ -176,7 +177,7 @@ def fold(profile: Profile, repeat_mm: float) -> Folded:
     unit = 2 * (at - low) / (high - low) - 1
     basis = np.polynomial.legendre.legvander(unit, degree)[:, 1:]
     drift = np.zeros(degree)
-    prior = 1e-6 + 1 / np.square(DRIFT_STD_MM[:degree])
+    prior = 1e-6 + 1 / np.square(drift_share * np.array(DRIFT_STD_MM[:degree]))
     bins = max(16, round(repeat_mm / BIN_MM))
     for smooth_mm in (1.5, 1.5, 1.0, 1.0, 0.6, 0.6, 0.4, 0.4):
         sigma = min(smooth_mm, repeat_mm / 12)
@@ -264,10 +265,10 @@ def peaks(values: Floats) -> NDArray[np.intp]:
     return np.flatnonzero(rises & (values[1:-1] >= values[2:])) + 1
 
 
-def find_repeat(profile: Profile) -> Folded | None:
+def find_repeat(profile: Profile, *, drift_share: float = 1.0) -> Folded | None:
     """The shortest true repeat, all repeats folded; None where the cloth shows none."""
     for candidate in candidate_repeats(profile):
-        folded = fold(profile, candidate)
+        folded = fold(profile, candidate, drift_share=drift_share)
         if _fits(profile, folded) and not _is_part(profile, folded):
             return folded
     return None
