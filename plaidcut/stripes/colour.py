@@ -96,7 +96,7 @@ def colour_of_lab(lab: ArrayLike) -> Colour:
 
     Examples
     --------
-    >>> colour_of_lab((36.2, 34.4, 24.3)).spoken
+    >>> colour_of_lab((28.0, 24.0, 18.0)).spoken
     'dark reddish brown'
     """
     lightness, a, b = np.asarray(lab, float).tolist()
