@@ -27,7 +27,7 @@ GAP: Final = 2
 
 def print_report(content: ReportContent, console: Console) -> None:
     """Write a report on a console, which says how wide it is and which colours it has."""
-    swatches = console.color_system is not None
+    swatches = console.color_system in {"256", "truecolor"}  # sixteen colours would mislead
     for part in _parts(content, width=console.width, swatches=swatches):
         console.print(part, highlight=False)
 
