@@ -54,7 +54,7 @@ class Cloth:
             np.meshgrid(np.arange(view.framed.shape[1]), np.arange(view.framed.shape[0])), axis=-1
         )
         old_mm = self.scale.to_mm(scale.to_px(view.to_mm(grid.astype(float))))
-        fields = tuple(
+        up, across = (
             ThreadField.through(scale.to_mm(at_px), f.value(points), view.box_mm)
             for f in self.fields
         )
@@ -64,7 +64,7 @@ class Cloth:
             view=view,
             around=surroundings(view, scale),
             marked=self.view.look_up(self.marked, old_mm) & view.framed,
-            fields=fields,
+            fields=(up, across),
         )
 
     def points(self, *, every_mm: float) -> Points:
@@ -95,10 +95,8 @@ def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
     spectra = tile_spectra(view, marked)
     mains = main_normals(spectra)
     normals = tuple(tile_normals(spectra, k) for k in mains)
-    fields = tuple(
-        first_field(view, spectra, k, n) for k, n in zip(mains, normals, strict=True)
-    )
-    fields = _up_first(scale, view, marked, fields)
+    one, other = (first_field(view, spectra, k, n) for k, n in zip(mains, normals, strict=True))
+    fields = _up_first(scale, view, marked, (one, other))
     tones = picture.tones()
     followed = follow_threads(tones, scale, view, marked, fields)
     check_flat(followed.fields, followed.shifts, normals)
@@ -128,9 +126,9 @@ def _up_first(
     )
     slopes = [px_gradient(scale, f, center_px) for f in fields]
     # threads nearer to vertical have the more horizontal gradient; at 45° exactly both do
-    first_is_up = abs(slopes[0][0]) * np.linalg.norm(slopes[1]) >= abs(slopes[1][0]) * np.linalg.norm(
-        slopes[0]
-    )
+    first_is_up = abs(slopes[0][0]) * np.linalg.norm(slopes[1]) >= abs(
+        slopes[1][0]
+    ) * np.linalg.norm(slopes[0])
     order = (0, 1) if first_is_up else (1, 0)
     up, across = (fields[k] for k in order)
     if slopes[order[0]][0] < 0:
@@ -150,8 +148,6 @@ def px_gradient(scale: Scale, field: ThreadField, xy_px: Points) -> Floats:
     step = 2.0
     offsets = step * np.array([[1, 0], [-1, 0], [0, 1], [0, -1]])
     around = field.value(scale.to_mm(np.asarray(xy_px)[..., None, :] + offsets))
-    return np.stack(
-        [around[..., 0] - around[..., 1], around[..., 2] - around[..., 3]], axis=-1
-    ) / (2 * step)
-
-
+    return np.stack([around[..., 0] - around[..., 1], around[..., 2] - around[..., 3]], axis=-1) / (
+        2 * step
+    )

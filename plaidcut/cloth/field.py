@@ -79,15 +79,13 @@ class ThreadField:
         return np.stack([along_x, along_y], axis=-1) / (2 * step_mm)
 
     def bent(self, xy_mm: Points, shift_mm: Floats, weight: Floats, *, stiffness: float) -> Self:
-        """This field plus a smooth fit to ``shift_mm`` (N,) at points (N, 2)."""
+        """Add to the field a smooth fit to ``shift_mm`` (N,) at points (N, 2)."""
         basis = _basis(self._knots(xy_mm), self.coefficients.shape, (0, 0))
         change = _penalised(basis, shift_mm, weight, self.coefficients.shape, stiffness)
         return replace(self, coefficients=self.coefficients + change)
 
-    def turned(
-        self, xy_mm: Points, tangent: Points, weight: Floats, *, stiffness: float
-    ) -> Self:
-        """This field bent until it is level along ``tangent`` (N, 2) at points (N, 2).
+    def turned(self, xy_mm: Points, tangent: Points, weight: Floats, *, stiffness: float) -> Self:
+        """Bend the field until it is level along ``tangent`` (N, 2) at points (N, 2).
 
         Square to the tangent its gradient is held as it was: otherwise a field that is
         flat everywhere would do.

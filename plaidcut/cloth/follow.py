@@ -38,7 +38,12 @@ class Round:
     """Largest shift looked for: below half of the finest check's repeat."""
 
 
-ROUNDS = (Round(0.35, 1.2, 3.0), Round(0.35, 0.8, 2.0), Round(0.25, 0.5, 1.0), Round(0.25, 0.4, 0.6))
+ROUNDS = (
+    Round(0.35, 1.2, 3.0),
+    Round(0.35, 0.8, 2.0),
+    Round(0.25, 0.5, 1.0),
+    Round(0.25, 0.4, 0.6),
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -97,9 +102,7 @@ def window_shifts(
     )
 
 
-def slab_changes(
-    cloth: Unrolled, *, smooth_mm: float
-) -> tuple[Floats, NDArray[np.bool_]]:
+def slab_changes(cloth: Unrolled, *, smooth_mm: float) -> tuple[Floats, NDArray[np.bool_]]:
     """Derivative across the threads of each slab's mean: (S, W, 3), and where known (S, W)."""
     from scipy import ndimage
 
@@ -116,11 +119,13 @@ def slab_changes(
     weight = ndimage.gaussian_filter1d(known.astype(float), sigma, axis=1)
     smooth = ndimage.gaussian_filter1d(mean * known[..., None], sigma, axis=1)
     change = np.gradient(smooth / np.maximum(weight, 1e-3)[..., None], axis=1)
-    known = ndimage.binary_erosion(known, np.ones((1, 2 * int(2 * sigma) + 1)))
+    known = ndimage.binary_erosion(known, np.ones((1, 2 * int(2 * sigma) + 1), bool))
     return change * known[..., None], known
 
 
-def bend_to(field: ThreadField, shifts: Shifts, *, stiffness: float = SHIFT_STIFFNESS) -> ThreadField:
+def bend_to(
+    field: ThreadField, shifts: Shifts, *, stiffness: float = SHIFT_STIFFNESS
+) -> ThreadField:
     """Bend a field by the shifts; those out of line with their neighbours count little."""
     trust = np.clip(shifts.match - LEAST_MATCH, 0, 1) ** 2
     if np.count_nonzero(trust) < 4:
@@ -155,11 +160,12 @@ def follow_threads(
     shifts = (_NONE, _NONE)
     for each in rounds:
         unrolled = unroll(tones, scale, view, cloth, fields, step_mm=each.step_mm)
-        shifts = tuple(
+        up, across = (
             window_shifts(part, smooth_mm=each.smooth_mm, reach_mm=each.reach_mm)
             for part in (unrolled, unrolled.turned())
         )
-        fields = tuple(bend_to(f, s) for f, s in zip(fields, shifts, strict=True))
+        shifts = (up, across)
+        fields = (bend_to(fields[0], up), bend_to(fields[1], across))
     return Followed(fields=fields, shifts=shifts)
 
 

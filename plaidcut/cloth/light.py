@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from plaidcut.scale.plane import Points, Scale
+from plaidcut.srgb import light_table
 
 if TYPE_CHECKING:
     from plaidcut.photo import Photo
@@ -31,46 +31,43 @@ class WorkPicture:
     @property
     def factor(self) -> float:
         """Size of this picture as a share of the photo's, at most 1."""
-        return self.rgb.shape[1] / self.size_px[0]
+        return float(self.rgb.shape[1] / self.size_px[0])
 
     def blurred(self, std_px: float) -> WorkPicture:
         """The same picture with a Gaussian blur of ``std_px`` of its own pixels."""
         import cv2
 
-        return replace(self, rgb=cv2.GaussianBlur(self.rgb, (0, 0), std_px))
+        return replace(self, rgb=np.asarray(cv2.GaussianBlur(self.rgb, (0, 0), std_px), np.float32))
 
     def tones(self) -> WorkPicture:
         """The same picture on a roughly perceptual scale."""
         return replace(self, rgb=percept(self.rgb))
 
-    def from_photo_px(self, xy_px: Points) -> Points:
+    def from_photo_px(self, xy_px: ArrayLike) -> Points:
         """Pixel positions (..., 2) of the photo to those of this picture."""
         height, width = self.rgb.shape[:2]
         ratio = np.array([width / self.size_px[0], height / self.size_px[1]])
-        return np.asarray((xy_px + 0.5) * ratio - 0.5)
+        return np.asarray((np.asarray(xy_px) + 0.5) * ratio - 0.5)
 
-    def sample(self, xy_px: Points) -> NDArray[np.float32]:
+    def sample(self, xy_px: ArrayLike) -> NDArray[np.float32]:
         """Linear light (H, W, 3) at photo positions (H, W, 2); nan beyond the frame."""
         import cv2
 
         at = self.from_photo_px(xy_px).astype(np.float32)
-        return cv2.remap(
-            self.rgb, at, None, cv2.INTER_CUBIC, borderMode=cv2.BORDER_CONSTANT,
+        found = cv2.remap(
+            self.rgb,
+            at[..., 0],
+            at[..., 1],
+            cv2.INTER_CUBIC,
+            borderMode=cv2.BORDER_CONSTANT,
             borderValue=(np.nan, np.nan, np.nan),
         )
+        return np.asarray(found, np.float32)
 
 
 def percept(rgb: NDArray[np.float32]) -> NDArray[np.float32]:
     """Cube root of linear light, as in CIE L*a*b*, flattened near black where noise rules."""
-    return np.cbrt(np.clip(rgb, 0, 1) + np.float32(0.003))
-
-
-@cache
-def _linear_of_srgb() -> NDArray[np.uint16]:
-    """Table of 256: 8-bit sRGB to linear light, 0..65535 (IEC 61966-2-1)."""
-    v = np.arange(256) / 255
-    linear = np.where(v <= 0.04045, v / 12.92, ((v + 0.055) / 1.055) ** 2.4)
-    return np.round(linear * 65535).astype(np.uint16)
+    return np.asarray(np.cbrt(np.clip(rgb, 0, 1) + np.float32(0.003)), np.float32)
 
 
 def work_picture(photo: Photo, scale: Scale, *, px_per_mm: float = WORK_PX_PER_MM) -> WorkPicture:
@@ -80,9 +77,11 @@ def work_picture(photo: Photo, scale: Scale, *, px_per_mm: float = WORK_PX_PER_M
     width, height = photo.size_px
     factor = min(1.0, px_per_mm / scale.px_per_mm)
     target = (max(1, round(width * factor)), max(1, round(height * factor)))
-    linear = _linear_of_srgb()[photo.pixels]
+    # 16-bit integers halve the memory of a large photo on its way to the work size
+    table = np.round(light_table() * 65535).astype(np.uint16)
+    linear = table[photo.pixels]
     if factor < 1.0:
-        linear = cv2.resize(linear, target, interpolation=cv2.INTER_AREA)
+        linear = cv2.resize(linear, target, interpolation=cv2.INTER_AREA).astype(np.uint16)
     rgb = linear.astype(np.float32)
     rgb *= np.float32(1 / 65535)
     rgb.flags.writeable = False

@@ -16,9 +16,10 @@ from numpy.typing import NDArray
 from plaidcut.cloth.light import WorkPicture, percept
 from plaidcut.cloth.unrolled import Unrolled
 from plaidcut.cloth.view import PlaneView
-from plaidcut.cloth.weave import LUMINANCE, Weave
+from plaidcut.cloth.weave import Weave
 from plaidcut.errors import NoCloth
 from plaidcut.scale.plane import Scale
+from plaidcut.srgb import LUMINANCE
 
 YARN_BAND_MM = (0.12, 0.35)
 """Standard deviations of the two blurs between which yarns show."""
@@ -64,9 +65,10 @@ class Surroundings:
 def surroundings(view: PlaneView, scale: Scale) -> Surroundings:
     """Mark and ring; without a mark, the ring is a disc at the picture's centre."""
     if scale.mark_px is None or len(scale.mark_px) < 3:
-        center = np.zeros(view.framed.shape, bool)
-        at = np.round(view.to_grid(scale.to_mm(scale.center_px))).astype(int)
-        center[np.clip(at[1], 0, center.shape[0] - 1), np.clip(at[0], 0, center.shape[1] - 1)] = True
+        column, row = np.round(view.to_grid(scale.to_mm(scale.center_px))).astype(int).tolist()
+        height, width = view.framed.shape
+        center = np.zeros((height, width), bool)
+        center[min(max(row, 0), height - 1), min(max(column, 0), width - 1)] = True
         return Surroundings(
             mark=np.zeros_like(center), ring=_grown(center, RING_MM * view.px_per_mm) & view.framed
         )
@@ -82,13 +84,14 @@ def yarn_texture(picture: WorkPicture, scale: Scale, view: PlaneView) -> NDArray
 
     light = percept(picture.rgb @ LUMINANCE)
     px = scale.px_per_mm * picture.factor
-    fine = cv2.GaussianBlur(light, (0, 0), max(0.3, YARN_BAND_MM[0] * px))
-    fine -= cv2.GaussianBlur(light, (0, 0), YARN_BAND_MM[1] * px)
+    sharp, soft = (cv2.GaussianBlur(light, (0, 0), max(0.3, b * px)) for b in YARN_BAND_MM)
+    fine = sharp - soft
     energy = cv2.GaussianBlur(fine * fine, (0, 0), TEXTURE_SMOOTH_MM * px)
     height, width = view.framed.shape
     grid = np.stack(np.meshgrid(np.arange(width), np.arange(height)), axis=-1)
     at = picture.from_photo_px(scale.to_px(view.to_mm(grid))).astype(np.float32)
-    return np.sqrt(np.maximum(cv2.remap(energy, at, None, cv2.INTER_LINEAR), 0))
+    found = cv2.remap(energy, at[..., 0], at[..., 1], cv2.INTER_LINEAR)
+    return np.sqrt(np.maximum(found, 0)).astype(np.float32)
 
 
 def first_outline(
@@ -130,9 +133,9 @@ def tidy(
     if fill:
         wide = 2 * round(CLOSE_MM * px) + 1
         bridge = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (wide, wide))
-        part = cv2.morphologyEx(part, cv2.MORPH_CLOSE, bridge)
+        part = cv2.morphologyEx(part, cv2.MORPH_CLOSE, bridge).astype(np.uint8)
     opened = cv2.morphologyEx(part, cv2.MORPH_OPEN, element)
-    opened &= view.framed.astype(np.uint8)
+    opened = (opened > 0).astype(np.uint8) * view.framed
     count, labels, stats, _ = cv2.connectedComponentsWithStats(opened)
     if count < 2:
         msg = "no woven cloth was found in the photo"
@@ -154,7 +157,11 @@ def tidy(
 
 
 def without_misfits(
-    cloth: NDArray[np.bool_], view: PlaneView, around: Surroundings, unrolled: Unrolled, weave: Weave
+    cloth: NDArray[np.bool_],
+    view: PlaneView,
+    around: Surroundings,
+    unrolled: Unrolled,
+    weave: Weave,
 ) -> NDArray[np.bool_]:
     """The cloth less what the weave does not explain."""
     known = np.isfinite(weave.misfit)

@@ -10,9 +10,9 @@ from plaidcut.cloth.field import Floats, ThreadField
 from plaidcut.cloth.follow import Shifts
 from plaidcut.cloth.light import WorkPicture, percept
 from plaidcut.cloth.view import PlaneView
-from plaidcut.cloth.weave import LUMINANCE
 from plaidcut.errors import NoCloth, NotFlat, TooBlurred
 from plaidcut.scale.plane import Scale
+from plaidcut.srgb import LUMINANCE
 
 BLUR_SHARE = 0.5
 """The blur's standard deviation may be this share of the narrowest band of interest."""

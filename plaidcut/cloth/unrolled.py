@@ -53,7 +53,8 @@ def thread_grid(
     fine = cv2.remap(
         where, *np.meshgrid(at_u, at_v), cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
     )
-    return ThreadGrid(u_mm=u, v_mm=v, xy_mm=fine[..., :2], xy_px=fine[..., 2:])
+    mm, px = (np.asarray(part, np.float32) for part in (fine[..., :2], fine[..., 2:]))
+    return ThreadGrid(u_mm=u, v_mm=v, xy_mm=mm, xy_px=px)
 
 
 def invert(up: ThreadField, across: ThreadField, uv_mm: Points, *, rounds: int = 8) -> Points:

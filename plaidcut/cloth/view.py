@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from plaidcut.cloth.field import Floats
 from plaidcut.cloth.light import WorkPicture, percept
@@ -33,13 +33,13 @@ class PlaneView:
         """Light on a roughly perceptual scale (H, W, 3)."""
         return percept(self.rgb)
 
-    def to_mm(self, at: Points) -> Points:
+    def to_mm(self, at: ArrayLike) -> Points:
         """Grid positions (..., 2), x before y, to plane millimetres."""
-        return np.asarray(self.box_mm[0] + at / self.px_per_mm)
+        return np.asarray(self.box_mm[0] + np.asarray(at, float) / self.px_per_mm)
 
-    def to_grid(self, xy_mm: Points) -> Points:
+    def to_grid(self, xy_mm: ArrayLike) -> Points:
         """Plane millimetres (..., 2) to grid positions."""
-        return np.asarray((xy_mm - self.box_mm[0]) * self.px_per_mm)
+        return np.asarray((np.asarray(xy_mm) - self.box_mm[0]) * self.px_per_mm)
 
     def polygon(self, outline_mm: Points) -> NDArray[np.bool_]:
         """What lies inside a polygon (N, 2), as (H, W)."""
@@ -49,26 +49,30 @@ class PlaneView:
         cv2.fillPoly(inside, [np.round(self.to_grid(outline_mm)).astype(np.int32)], 1)
         return inside > 0
 
-    def look_up(self, marked: NDArray[np.bool_], xy_mm: Points) -> NDArray[np.bool_]:
+    def look_up(self, marked: NDArray[np.bool_], xy_mm: ArrayLike) -> NDArray[np.bool_]:
         """Values of ``marked`` (H, W) at plane points (M, N, 2); False beyond the view."""
         import cv2
 
         at = self.to_grid(xy_mm).astype(np.float32)
         found = cv2.remap(
-            marked.astype(np.uint8), at, None, cv2.INTER_NEAREST, borderMode=cv2.BORDER_CONSTANT
+            marked.astype(np.uint8),
+            at[..., 0],
+            at[..., 1],
+            cv2.INTER_NEAREST,
+            borderMode=cv2.BORDER_CONSTANT,
         )
         return np.asarray(found > 0)
 
 
 def plane_view(picture: WorkPicture, scale: Scale) -> PlaneView:
     """Resample the picture onto the cloth's plane."""
-    import cv2
-
     width, height = scale.size_px
     along = [np.linspace(0, n - 1, 9) for n in (width, height)]
     frame = np.concatenate(
-        [[(x, y) for x in along[0] for y in (0, height - 1)],
-         [(x, y) for y in along[1] for x in (0, width - 1)]]
+        [
+            [(x, y) for x in along[0] for y in (0, height - 1)],
+            [(x, y) for y in along[1] for x in (0, width - 1)],
+        ]
     )
     frame_mm = scale.to_mm(frame)
     box = np.array([frame_mm.min(axis=0), frame_mm.max(axis=0)])

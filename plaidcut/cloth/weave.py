@@ -17,9 +17,8 @@ from numpy.typing import NDArray
 
 from plaidcut.cloth.field import Floats
 from plaidcut.cloth.unrolled import Unrolled
+from plaidcut.srgb import LUMINANCE
 
-LUMINANCE = np.array([0.2126, 0.7152, 0.0722], np.float32)
-"""Luminance of linear sRGB (IEC 61966-2-1)."""
 BLOCK_MM = 1.0
 LIGHT_SMOOTH_MM = 15.0
 """Light changes on no shorter scale, but for the edges of cast shadows."""
@@ -68,7 +67,10 @@ def take_apart(cloth: Unrolled, *, rounds: int = 4) -> Weave:
     model = up[None] + across[:, None]
     away = rgb / light[..., None] - model
     mean_away = np.stack(
-        [_smooth(c, weight, MISFIT_SMOOTH_MM / BLOCK_MM, beyond=0.0) for c in away.transpose(2, 0, 1)]
+        [
+            _smooth(c, weight, MISFIT_SMOOTH_MM / BLOCK_MM, beyond=0.0)
+            for c in away.transpose(2, 0, 1)
+        ]
     )
     bright = _smooth(model.sum(axis=2), weight, MISFIT_SMOOTH_MM / BLOCK_MM)
     usual = float(bright[weight > 0.3].mean())
@@ -132,9 +134,7 @@ def _weighted_mean(values: NDArray[np.floating], weight: NDArray[np.floating], a
     return np.asarray(total / np.maximum(weight.sum(axis=axis), 1e-12)[..., None])
 
 
-def _fine_share(
-    cloth: Unrolled, light: NDArray[np.float32], across: Floats, block: int
-) -> Floats:
+def _fine_share(cloth: Unrolled, light: NDArray[np.float32], across: Floats, block: int) -> Floats:
     """Share of every single column, the rows taken in blocks whose own share is known."""
     from scipy import ndimage
 
@@ -153,7 +153,9 @@ def _fine_share(
     return _weighted_mean(left, weight / (row[:, None] + usual + 1e-9), 0)
 
 
-def _smooth_trend(luminance: NDArray[np.float32], weight: NDArray[np.float32]) -> NDArray[np.float32]:
+def _smooth_trend(
+    luminance: NDArray[np.float32], weight: NDArray[np.float32]
+) -> NDArray[np.float32]:
     """Light as the exponential of a quadratic over the cloth, mean 1."""
     height, width = luminance.shape
     y, x = np.meshgrid(np.linspace(-1, 1, height), np.linspace(-1, 1, width), indexing="ij")
@@ -164,7 +166,7 @@ def _smooth_trend(luminance: NDArray[np.float32], weight: NDArray[np.float32]) -
     factors, *_ = np.linalg.lstsq(terms[thin], log[thin], rcond=None)
     factors[0] = 0
     light = np.exp(np.clip(terms @ factors, -2, 2))
-    return (light / light[used].mean()).astype(np.float32)
+    return np.asarray(light / light[used].mean(), np.float32)
 
 
 def _smooth(
@@ -181,4 +183,4 @@ def _smooth(
         cv2.GaussianBlur(a.astype(np.float32), (0, 0), std, borderType=cv2.BORDER_CONSTANT)
         for a in (values * weight, weight)
     ]
-    return (blur[0] + beyond * 1e-3) / (blur[1] + 1e-3)
+    return np.asarray((blur[0] + beyond * 1e-3) / (blur[1] + 1e-3), np.float32)

@@ -1,1 +1,1 @@
-"""TODO"""
+"""The stripe bands of both thread systems: found, measured, coloured."""

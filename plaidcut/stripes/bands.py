@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from plaidcut.stripes.fold import Folded
 from plaidcut.stripes.profile import Floats, Profile, lab_of
-from plaidcut.stripes.repeat import Folded
 from plaidcut.stripes.segment import Cuts
 
 MIRROR_WIDTH_MM = 0.35

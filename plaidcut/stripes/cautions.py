@@ -52,8 +52,8 @@ def _of_scale(cloth: Cloth) -> list[Caution]:
         found.append(
             Caution(
                 "tilted",
-                f"The camera was tilted by {scale.tilt_deg:.0f}°: widths far from the mark are less "
-                "sure. Hold it straight above the cloth.",
+                f"The camera was tilted by {scale.tilt_deg:.0f}°: widths far from the mark are "
+                "less sure. Hold it straight above the cloth.",
             )
         )
     if scale.lens_std > SURE_LENS and len(scale.anchors_mm):

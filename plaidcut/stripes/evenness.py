@@ -8,17 +8,16 @@ scale's own anchors (the card's corners), which alone say how long a millimetre 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
-from plaidcut.cloth.field import Floats, ThreadField
-from plaidcut.cloth.follow import Shifts, bend_to, slab_changes, window_shifts
+from plaidcut.cloth.field import THROUGH_STIFFNESS, Floats, ThreadField
+from plaidcut.cloth.follow import Shifts, slab_changes, window_shifts
 from plaidcut.cloth.unrolled import Unrolled
-from plaidcut.cloth.view import PlaneView
-from plaidcut.scale.plane import Points, Scale, apply_homography
-from plaidcut.stripes.repeat import Folded, _fold_mean, _periodic
+from plaidcut.scale.plane import Points, Scale
+from plaidcut.stripes.fold import Folded, fold_mean, periodic
 
 UNEVEN_STD = 0.004
 """Relative departure of the local repeat from the mean, on cloth that lies flat."""
@@ -28,13 +27,14 @@ LENS_STD = 0.012
 """Radial coefficient of a phone's lens, standard deviation (from memory)."""
 
 
-def counted_field(
-    field: ThreadField, folded: Folded, view: PlaneView, cloth: NDArray[np.bool_]
-) -> ThreadField:
-    """The field with the fold's drift put in: its value is the phase, repeat by repeat."""
-    xy = sample_points(view, cloth, every_mm=8.0)
-    value = field.value(xy)
-    return field.bent(xy, folded.phase_mm(value) - value, np.ones(len(xy)), stiffness=1e-5)
+def counted_field(field: ThreadField, folded: Folded, xy_mm: Points) -> ThreadField:
+    """The field with the fold's drift put in: its value is the phase, repeat by repeat.
+
+    ``xy_mm`` (N, 2) are plane points all over the cloth.
+    """
+    value = field.value(xy_mm)
+    weight = np.ones(len(xy_mm))
+    return field.bent(xy_mm, folded.phase_mm(value) - value, weight, stiffness=THROUGH_STIFFNESS)
 
 
 def pattern_shifts(
@@ -47,17 +47,10 @@ def pattern_shifts(
     mean = change.sum(axis=0)[used] / seen[used, None]
     bins = max(16, round(repeat_mm / cloth.grid.step_mm))
     phase = cloth.grid.u_mm / repeat_mm * bins
-    folded, _ = _fold_mean(phase[used], mean, bins)
+    folded, _ = fold_mean(phase[used], mean, bins)
     return window_shifts(
-        cloth, smooth_mm=smooth_mm, reach_mm=reach_mm, pattern=_periodic(folded, phase)
+        cloth, smooth_mm=smooth_mm, reach_mm=reach_mm, pattern=periodic(folded, phase)
     )
-
-
-def sample_points(view: PlaneView, cloth: NDArray[np.bool_], *, every_mm: float) -> Points:
-    """Plane points (N, 2) on a regular grid over the cloth."""
-    stride = max(1, round(every_mm * view.px_per_mm))
-    rows, columns = np.nonzero(cloth[::stride, ::stride])
-    return view.to_mm(stride * np.stack([columns, rows], axis=-1).astype(float))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -69,11 +62,11 @@ class Evened:
     """Root mean square departure of the local repeat, relative."""
 
 
-def even_out(scale: Scale, counted: tuple[ThreadField | None, ...], xy_mm: Points) -> Evened:
+def even_out(scale: Scale, counted: Sequence[ThreadField | None], xy_mm: Points) -> Evened:
     """Refine plane and lens so that the fields climb evenly at plane points (N, 2)."""
     from scipy import optimize
 
-    fields = [f for f in counted if f is not None]
+    fields = [field for field in counted if field is not None]
     if not fields or len(xy_mm) < 12:
         return Evened(scale=scale, uneven=0.0)
     at_px = scale.to_px(xy_mm)
@@ -94,7 +87,9 @@ def even_out(scale: Scale, counted: tuple[ThreadField | None, ...], xy_mm: Point
         twist[0] += unknown[0:3] * 1e-3
         twist[1] += unknown[3:6] * 1e-3
         twist[2, :2] += unknown[6:8] * 1e-3
-        norm = np.array([[1 / size, 0, -middle[0] / size], [0, 1 / size, -middle[1] / size], [0, 0, 1]])
+        norm = np.array(
+            [[1 / size, 0, -middle[0] / size], [0, 1 / size, -middle[1] / size], [0, 0, 1]]
+        )
         plane = scale.plane_to_px @ np.linalg.inv(norm) @ twist @ norm
         return replace(
             scale, plane_to_px=plane / plane[2, 2], lens=replace(scale.lens, k1=float(unknown[8]))
@@ -121,7 +116,8 @@ def even_out(scale: Scale, counted: tuple[ThreadField | None, ...], xy_mm: Point
         np.std(np.log(np.linalg.norm(np.einsum("nij,nj->ni", jacobian, climb), axis=1)))
         for climb in climbs
     ]
-    covariance = np.linalg.pinv(found.jac.T @ found.jac)
+    slopes = np.asarray(found.jac)
+    covariance = np.linalg.pinv(slopes.T @ slopes)
     return Evened(
         scale=replace(refined, lens_std=float(np.sqrt(covariance[8, 8]))),
         uneven=float(np.sqrt(np.mean(np.square(uneven)))),
@@ -137,23 +133,18 @@ def _px_jacobian(xy_mm: Points, step: float) -> Floats:
     """Inverse transposed Jacobian (N, 2, 2) of plane by pixel, from positions (N, 4, 2)."""
     by_x, by_y = ((xy_mm[:, k] - xy_mm[:, k + 1]) / (2 * step) for k in (0, 2))
     jacobian = np.stack([by_x, by_y], axis=-1)
-    return np.linalg.inv(jacobian).transpose(0, 2, 1)
+    return np.asarray(np.linalg.inv(jacobian).transpose(0, 2, 1), float)
 
 
 def _huber(value: Floats, limit: float = 1.0) -> Floats:
     """Square roots of Huber's loss, signed: what lies far out pulls no harder."""
     size = np.abs(value)
-    return np.where(size <= limit, value, np.sign(value) * np.sqrt(np.maximum(2 * limit * size - limit**2, 0)))
+    return np.where(
+        size <= limit, value, np.sign(value) * np.sqrt(np.maximum(2 * limit * size - limit**2, 0))
+    )
 
 
 def _cell(xy_mm: Points) -> float:
     """Area that one of the regular sample points stands for, in mm²."""
     steps = np.diff(np.unique(np.round(xy_mm[:, 0], 3)))
     return float(steps[steps > 1e-3].min()) ** 2 if len(steps) else 1.0
-
-
-def moved_field(
-    field: ThreadField, old: Scale, new: Scale, xy_mm: Points, box_mm: Floats
-) -> ThreadField:
-    """The same threads in the plane of another scale; ``xy_mm`` (N, 2) are old plane points."""
-    return ThreadField.through(new.to_mm(old.to_px(xy_mm)), field.value(xy_mm), box_mm)

@@ -6,10 +6,9 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from plaidcut.cloth.cloth import Cloth, find_cloth
-from plaidcut.cloth.field import Floats, ThreadField
+from plaidcut.cloth.field import ThreadField
 from plaidcut.cloth.follow import bend_to
 from plaidcut.cloth.outline import without_misfits
 from plaidcut.cloth.unrolled import Unrolled, unroll
@@ -17,10 +16,11 @@ from plaidcut.cloth.weave import Weave, take_apart
 from plaidcut.scale.plane import Scale
 from plaidcut.stripes.bands import Sequence, edge_shifts, plain_sequence, repeat_sequence
 from plaidcut.stripes.evenness import counted_field, even_out, pattern_shifts
+from plaidcut.stripes.fold import Folded
 from plaidcut.stripes.measurement import Direction, Measurement, Washed
 from plaidcut.stripes.profile import Profile, profile_of
 from plaidcut.stripes.records import measurement_of
-from plaidcut.stripes.repeat import Folded, find_repeat
+from plaidcut.stripes.repeat import find_repeat
 from plaidcut.stripes.segment import Signal, cut_into_bands
 
 if TYPE_CHECKING:
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 NARROWEST_MM = 1.0
 """Narrowest band of interest, unless she asks for finer ones."""
 LOOK_STEP_MM = 0.25
+EVEN_ROUNDS = 2
 FINE_STEP_MM = 0.2
 EVENED_DRIFT = 0.2
 """Share of the usual drift that is left once plane and lens are refined."""
@@ -86,11 +87,11 @@ def measure_cloth(
     cloth = _even(find_cloth(photo, scale, narrowest_mm=narrowest_mm))
     unrolled = _unroll(cloth, FINE_STEP_MM)
     weave = take_apart(unrolled)
-    found = tuple(
+    up, across = (
         _system(profile, field, cloth, narrowest_mm)
         for profile, field in zip(_profiles(unrolled, weave), cloth.fields, strict=True)
     )
-    return measurement_of(photo, cloth, unrolled, weave, found, warp=warp, washed=washed)
+    return measurement_of(photo, cloth, unrolled, weave, (up, across), warp=warp, washed=washed)
 
 
 def _unroll(cloth: Cloth, step_mm: float) -> Unrolled:
@@ -102,63 +103,68 @@ def _unroll(cloth: Cloth, step_mm: float) -> Unrolled:
 def _profiles(unrolled: Unrolled, weave: Weave) -> tuple[Profile, Profile]:
     grid = unrolled.grid
     up = profile_of(
-        weave.up, weave.across, weave.up_seen, weave.across_seen,
-        start_mm=float(grid.u_mm[0]), step_mm=grid.step_mm,
+        weave.up,
+        weave.across,
+        weave.up_seen,
+        weave.across_seen,
+        start_mm=float(grid.u_mm[0]),
+        step_mm=grid.step_mm,
     )
     across = profile_of(
-        weave.across, weave.up, weave.across_seen, weave.up_seen,
-        start_mm=float(grid.v_mm[0]), step_mm=grid.step_mm,
+        weave.across,
+        weave.up,
+        weave.across_seen,
+        weave.up_seen,
+        start_mm=float(grid.v_mm[0]),
+        step_mm=grid.step_mm,
     )
     return up, across
 
 
 def _even(cloth: Cloth) -> Cloth:
-    """Leave out what the weave does not explain, count the repeats of both systems, and let
-    them refine the plane and the lens.
+    """Let the cloth's own evenness refine the plane and the lens.
+
+    What the weave does not explain is left out first; where no repeat is seen the
+    scale stays as it is.
     """
     unrolled = _unroll(cloth, LOOK_STEP_MM)
     weave = take_apart(unrolled)
-    folds = tuple(find_repeat(p) for p in _profiles(unrolled, weave))
     marked = without_misfits(cloth.marked, cloth.view, cloth.around, unrolled, weave)
     cloth = replace(cloth, marked=marked)
-    for last in (False, True):
+    for _ in range(EVEN_ROUNDS):
+        folds = tuple(find_repeat(p) for p in _profiles(unrolled, weave))
         if not any(folds):
-            return cloth
+            break
         cloth = _counted(cloth, folds)
-        evened = even_out(
-            cloth.scale,
-            tuple(f if fold else None for f, fold in zip(cloth.fields, folds, strict=True)),
-            cloth.points(every_mm=12.0),
-        )
-        cloth = cloth.on(evened.scale)
-        if not last:
-            unrolled = _unroll(cloth, LOOK_STEP_MM)
-            folds = tuple(find_repeat(p) for p in _profiles(unrolled, take_apart(unrolled)))
+        counted = [f for f, fold in zip(cloth.fields, folds, strict=True) if fold]
+        cloth = cloth.on(even_out(cloth.scale, counted, cloth.points(every_mm=12.0)).scale)
+        unrolled = _unroll(cloth, LOOK_STEP_MM)
+        weave = take_apart(unrolled)
     return cloth
 
 
 def _counted(cloth: Cloth, folds: tuple[Folded | None, ...]) -> Cloth:
     """The cloth with fields that count repeats, bent to the pattern that all repeats share."""
-    fields = tuple(
-        field if fold is None else counted_field(field, fold, cloth.view, cloth.marked)
+    points = cloth.points(every_mm=8.0)
+    up, across = (
+        field if fold is None else counted_field(field, fold, points)
         for field, fold in zip(cloth.fields, folds, strict=True)
     )
-    cloth = replace(cloth, fields=fields)
     unrolled = unroll(
-        cloth.tones, cloth.scale, cloth.view, cloth.marked, cloth.fields, step_mm=LOOK_STEP_MM
+        cloth.tones, cloth.scale, cloth.view, cloth.marked, (up, across), step_mm=LOOK_STEP_MM
     )
-    fields = tuple(
+    up, across = (
         field
         if fold is None
         else bend_to(field, pattern_shifts(part, fold.repeat_mm, smooth_mm=0.4, reach_mm=0.8))
-        for field, fold, part in zip(fields, folds, (unrolled, unrolled.turned()), strict=True)
+        for field, fold, part in zip(
+            (up, across), folds, (unrolled, unrolled.turned()), strict=True
+        )
     )
-    return replace(cloth, fields=fields)
+    return replace(cloth, fields=(up, across))
 
 
-def _system(
-    profile: Profile, field: ThreadField, cloth: Cloth, narrowest_mm: float
-) -> SystemFound:
+def _system(profile: Profile, field: ThreadField, cloth: Cloth, narrowest_mm: float) -> SystemFound:
     """Cut one system into bands: one repeat where it has one, else all that is seen."""
     stretch = mm_per_phase(field, cloth)
     folded = find_repeat(profile, drift_share=EVENED_DRIFT)
@@ -189,8 +195,11 @@ def repeat_signal(folded: Folded) -> Signal:
     spread = np.linalg.norm(folded.spread, axis=1) / np.sqrt(np.maximum(folded.count, 1))
     level = float(np.nanmedian(spread)) if np.isfinite(spread).any() else 1.0
     return Signal(
-        step_mm=folded.step_mm, share=folded.share, crossing=folded.crossing,
-        noise=np.full(len(folded.share), level), circular=True,
+        step_mm=folded.step_mm,
+        share=folded.share,
+        crossing=folded.crossing,
+        noise=np.full(len(folded.share), level),
+        circular=True,
     )
 
 
@@ -203,8 +212,11 @@ def plain_signal(profile: Profile) -> Signal:
     known = np.flatnonzero(profile.seen)
     share = np.stack([np.interp(at, known, c[known]) for c in profile.share.T], axis=1)
     signal = Signal(
-        step_mm=profile.step_mm, share=share, crossing=profile.crossing,
-        noise=np.zeros(len(at)), circular=False,
+        step_mm=profile.step_mm,
+        share=share,
+        crossing=profile.crossing,
+        noise=np.zeros(len(at)),
+        circular=False,
     )
     lab = replace(profile, share=share, seen=np.ones(len(at), bool)).lab
     wide = round(3.0 / profile.step_mm)
@@ -216,5 +228,3 @@ def mm_per_phase(field: ThreadField, cloth: Cloth) -> float:
     """Mean distance on the cloth, square to the threads, for one of the field's value."""
     steep = np.linalg.norm(field.gradient(cloth.points(every_mm=8.0)), axis=1)
     return float(np.mean(1 / steep))
-
-

@@ -33,7 +33,7 @@ class Profile:
     @property
     def position_mm(self) -> Floats:
         """Where the samples lie, (N,)."""
-        return self.start_mm + self.step_mm * np.arange(len(self.share))
+        return np.asarray(self.start_mm + self.step_mm * np.arange(len(self.share)), float)
 
     @property
     def lab(self) -> Floats:
@@ -50,7 +50,12 @@ def lab_of(linear: Floats) -> Floats:
 
 
 def profile_of(
-    share: Floats, other: Floats, seen_mm: Floats, other_seen_mm: Floats, *, start_mm: float,
+    share: Floats,
+    other: Floats,
+    seen_mm: Floats,
+    other_seen_mm: Floats,
+    *,
+    start_mm: float,
     step_mm: float,
 ) -> Profile:
     """Profile of one system from its share and the other's."""

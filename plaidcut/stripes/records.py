@@ -7,20 +7,19 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from plaidcut.cloth.cloth import Cloth, px_gradient
-from plaidcut.cloth.field import Floats, ThreadField
-from plaidcut.cloth.unrolled import Unrolled, invert
+from plaidcut.cloth.cloth import Cloth
+from plaidcut.cloth.field import Floats
+from plaidcut.cloth.unrolled import Unrolled
 from plaidcut.cloth.weave import Weave
-from plaidcut.scale.plane import Points
 from plaidcut.stripes.bold import bold_stripes
 from plaidcut.stripes.cautions import cautions
-from plaidcut.stripes.colour import Colour, colour_of_linear_rgb
+from plaidcut.stripes.colour import colour_of_linear_rgb
 from plaidcut.stripes.kind import kind_of_cloth
+from plaidcut.stripes.lie import angle_px_deg, bow, left_out_px, outline_px, skew_deg, trace
 from plaidcut.stripes.measurement import (
     Band,
     ClothRecord,
     Direction,
-    LeftOut,
     Measurement,
     PhotoRecord,
     ThreadSystem,
@@ -32,12 +31,9 @@ if TYPE_CHECKING:
     from plaidcut.photo import Photo
     from plaidcut.stripes.measure import SystemFound
 
-TRACE_MM = 8.0
-"""Distance of the points along a traced edge."""
 LENS_REACH = 0.8
 """Relative change of scale, averaged over the picture, for one of the lens's radial term: the
 local scale changes by 3·k1·r², and r² averages about a quarter of the half-diagonal's."""
-LEAST_LEFT_OUT_MM2 = 100.0
 WHITE_REFLECTANCE = 0.9
 """Of printer paper, against a perfect white (common practice, no source)."""
 
@@ -55,16 +51,23 @@ def measurement_of(
     """The whole measurement from what the stages found."""
     up, across = found
     lit = reflectance_factor(cloth, unrolled, weave)
-    grain = yarn_grain(unrolled, weave, found)
+    grain = yarn_grain(unrolled, found)
     yarns = unmix(
-        up.sequence.levels * lit, across.sequence.levels * lit,
-        up.sequence.widths_mm, across.sequence.widths_mm, grain,
+        up.sequence.levels * lit,
+        across.sequence.levels * lit,
+        up.sequence.widths_mm,
+        across.sequence.widths_mm,
+        grain,
     )
     mean = [_mean_share(weave.up, weave.up_seen), _mean_share(weave.across, weave.across_seen)]
     systems = [
         system_record(
-            direction, each, cloth, index,
-            yarn=own, reads=(each.sequence.levels + mean[1 - index]) * lit,
+            direction,
+            each,
+            cloth,
+            index,
+            yarn=own,
+            reads=(each.sequence.levels + mean[1 - index]) * lit,
         )
         for index, (direction, each, own) in enumerate(
             zip(Direction, found, (yarns.up, yarns.across), strict=True)
@@ -115,22 +118,20 @@ def reflectance_factor(cloth: Cloth, unrolled: Unrolled, weave: Weave) -> Floats
     block = weave.block
     xy = unrolled.grid.xy_mm[block // 2 :: block, block // 2 :: block]
     light = weave.light[: xy.shape[0], : xy.shape[1]]
-    beside = cloth.view.look_up(cloth.around.ring, xy) & np.isfinite(weave.misfit[: xy.shape[0], : xy.shape[1]])
+    beside = cloth.view.look_up(cloth.around.ring, xy) & np.isfinite(
+        weave.misfit[: xy.shape[0], : xy.shape[1]]
+    )
     at_mark = float(light[beside].mean()) if beside.any() else 1.0
     return at_mark * WHITE_REFLECTANCE / np.asarray(cloth.scale.white)
 
 
-def yarn_grain(
-    unrolled: Unrolled, weave: Weave, found: tuple[SystemFound, SystemFound]
-) -> NDArray[np.float64]:
+def yarn_grain(unrolled: Unrolled, found: tuple[SystemFound, SystemFound]) -> NDArray[np.float64]:
     """How strongly single yarns show at each crossing (C, B), relative; nan where unseen."""
     import cv2
 
     labels = [
         band_at(each, positions)
-        for each, positions in zip(
-            found, (unrolled.grid.u_mm, unrolled.grid.v_mm), strict=True
-        )
+        for each, positions in zip(found, (unrolled.grid.u_mm, unrolled.grid.v_mm), strict=True)
     ]
     counts = [len(each.sequence.widths_mm) for each in found]
     light = unrolled.rgb.sum(axis=2)
@@ -222,23 +223,6 @@ def sharpness_mm(found: tuple[SystemFound, SystemFound]) -> float | None:
     return float(min(blurs)) if blurs else None
 
 
-def left_out_px(cloth: Cloth) -> tuple[LeftOut, ...]:
-    """What lies within the cloth's outline and was not measured."""
-    import cv2
-
-    view = cloth.view
-    gaps = view.polygon(cloth.scale.to_mm(outline_px(cloth))) & ~cloth.marked & ~cloth.around.mark
-    lines, _ = cv2.findContours(gaps.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE)
-    least = LEAST_LEFT_OUT_MM2 * view.px_per_mm**2
-    return tuple(
-        LeftOut(
-            code="not-woven", outline_px=cloth.scale.to_px(view.to_mm(line[:, 0].astype(float)))
-        )
-        for line in lines
-        if cv2.contourArea(line) > least
-    )
-
-
 def _edge_positions(
     found: SystemFound, ids: list[str]
 ) -> tuple[Floats, list[tuple[str | None, str | None]]]:
@@ -251,69 +235,12 @@ def _edge_positions(
     repeat = found.folded.repeat_mm
     all_edges = [
         (edge + turn * repeat, (ids[(k - 1) % count], ids[k]))
-        for turn in range(int(np.floor(phase[0] / repeat)) - 1, int(np.ceil(phase[-1] / repeat)) + 1)
+        for turn in range(
+            int(np.floor(phase[0] / repeat)) - 1, int(np.ceil(phase[-1] / repeat)) + 1
+        )
         for k, edge in enumerate(edges)
         if phase[0] < edge + turn * repeat < phase[-1]
     ]
     all_edges.sort(key=lambda item: item[0])
     targets = np.array([edge for edge, _ in all_edges])
     return np.interp(targets, phase, at), [beside for _, beside in all_edges]
-
-
-def trace(cloth: Cloth, index: int, position_mm: float) -> Points:
-    """Pixels (N, 2) along the thread of one system at a field value, where it is cloth."""
-    other = cloth.fields[1 - index].value(cloth.points(every_mm=16.0))
-    along = np.arange(other.min(), other.max() + TRACE_MM, TRACE_MM)
-    fixed = np.full_like(along, position_mm)
-    uv = np.stack([fixed, along] if index == 0 else [along, fixed], axis=-1)
-    xy = invert(*cloth.fields, uv)
-    near = cloth.view.look_up(cloth.marked | cloth.around.mark, xy[None])[0]
-    kept = np.flatnonzero(near)
-    if len(kept) < 2:
-        return np.empty((0, 2))
-    return cloth.scale.to_px(xy[kept[0] : kept[-1] + 1])
-
-
-def angle_px_deg(cloth: Cloth, index: int) -> float:
-    """Direction of the threads near the picture's centre, degrees, [0, 180), y down."""
-    normal = px_gradient(cloth.scale, cloth.fields[index], cloth.scale.center_px)
-    return float(np.rad2deg(np.arctan2(normal[0], -normal[1])) % 180)
-
-
-def _mean_normals(cloth: Cloth) -> tuple[Floats, Floats]:
-    points = cloth.points(every_mm=16.0)
-    first, second = (f.gradient(points) for f in cloth.fields)
-    return first, second
-
-
-def skew_deg(cloth: Cloth) -> float:
-    """How far from square the systems cross, on average."""
-    up, across = _mean_normals(cloth)
-    cosine = np.sum(up * across, axis=1) / np.linalg.norm(up, axis=1) / np.linalg.norm(across, axis=1)
-    return float(np.rad2deg(np.mean(np.arcsin(np.clip(cosine, -1, 1)))))
-
-
-def bow(cloth: Cloth) -> float:
-    """Largest departure of an across thread from its chord, over its length (of the median thread)."""
-    points = cloth.points(every_mm=16.0)
-    ups, values = cloth.fields[0].value(points), cloth.fields[1].value(points)
-    along = np.linspace(ups.min(), ups.max(), 25)
-    xy = invert(*cloth.fields, np.stack([along, np.full_like(along, np.median(values))], axis=-1))
-    xy = xy[cloth.view.look_up(cloth.marked | cloth.around.mark, xy[None])[0]]
-    if len(xy) < 3:
-        return 0.0
-    chord = xy[-1] - xy[0]
-    length = float(np.linalg.norm(chord))
-    away = np.abs((xy - xy[0]) @ np.array([-chord[1], chord[0]])) / length
-    return float(away.max() / length)
-
-
-def outline_px(cloth: Cloth) -> Points:
-    """Polygon (N, 2) round the cloth that was measured, in pixels."""
-    import cv2
-
-    part = (cloth.marked | (cloth.around.mark & cloth.view.framed)).astype(np.uint8)
-    lines, _ = cv2.findContours(part, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    longest = max(lines, key=cv2.contourArea)
-    simple = cv2.approxPolyDP(longest, 1.5 * cloth.view.px_per_mm, closed=True)[:, 0].astype(float)
-    return cloth.scale.to_px(cloth.view.to_mm(simple))

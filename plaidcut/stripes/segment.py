@@ -10,11 +10,14 @@ too close for the narrowest band asked for, are taken out again, weakest first.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from plaidcut.cloth.weave import DARKEST, LUMINANCE
+from plaidcut.cloth.weave import DARKEST
+from plaidcut.srgb import LUMINANCE
 from plaidcut.stripes.profile import Floats, lab_of
 
 LEAST_CONTRAST = 4.0
@@ -90,7 +93,7 @@ def _gradient_peaks(signal: Signal, narrowest_mm: float) -> Floats:
     from scipy import ndimage
 
     sigma_mm = SMOOTH_SHARE * narrowest_mm
-    mode = "wrap" if signal.circular else "nearest"
+    mode: Literal["wrap", "nearest"] = "wrap" if signal.circular else "nearest"
     lab = lab_of(signal.share + signal.crossing)
     slope = ndimage.gaussian_filter1d(lab, sigma_mm / signal.step_mm, axis=0, order=1, mode=mode)
     steep = np.linalg.norm(slope, axis=1) / signal.step_mm
@@ -114,7 +117,9 @@ def _worth_fitting(signal: Signal, edges: Floats) -> Floats:
         if signal.circular:
             bands = bands % len(edges)
         count = np.bincount(bands)
-        mean = np.stack([np.bincount(bands, c) for c in lab.T], axis=1) / np.maximum(count, 1)[:, None]
+        mean = (
+            np.stack([np.bincount(bands, c) for c in lab.T], axis=1) / np.maximum(count, 1)[:, None]
+        )
         step = mean - np.roll(mean, 1, axis=0) if signal.circular else np.diff(mean, axis=0)
         if signal.circular:
             step = np.roll(step, -1, axis=0)
@@ -177,7 +182,7 @@ def _bands_seen(signal: Signal, edges: Floats, blur: float) -> Floats:
     length = len(at) * signal.step_mm
     if not signal.circular:
         rises = [np.ones(len(at)), *(_step(at - e, blur) for e in edges), np.zeros(len(at))]
-        return np.stack([a - b for a, b in zip(rises[:-1], rises[1:], strict=True)], axis=1)
+        return np.stack([a - b for a, b in pairwise(rises)], axis=1)
     wrapped = np.concatenate([edges, edges + length])
     turns = np.array([-length, 0.0, length])
     bands = []
@@ -205,7 +210,7 @@ def _move_columns(signal: Signal, edges: Floats, levels: Floats, blur: float) ->
 def _weakest(
     signal: Signal, edges: Floats, levels: Floats, blur: float, narrowest_mm: float
 ) -> NDArray[np.intp]:
-    """Indices of edges to take out now: each weaker than its neighbours; empty when all may stay."""
+    """Indices of edges to take out now, each weaker than its neighbours; empty: all may stay."""
     lab = lab_of(levels + signal.crossing)
     length = len(signal.share) * signal.step_mm
     if signal.circular:
@@ -251,7 +256,7 @@ def _ripple(signal: Signal, edges: Floats, levels: Floats, blur: float) -> Float
     away = lab_of(signal.share + signal.crossing) - lab_of(seen + signal.crossing)
     square = (away**2).sum(axis=1)
     size = max(3, round(RIPPLE_MM / signal.step_mm))
-    mode = "wrap" if signal.circular else "nearest"
+    mode: Literal["wrap", "nearest"] = "wrap" if signal.circular else "nearest"
     local = np.sqrt(ndimage.uniform_filter1d(square, size, mode=mode))
     # where an edge is not yet in its place all of its misfit must not count as ripple
-    return np.minimum(local, 2 * np.median(local))
+    return np.asarray(np.minimum(local, 2 * np.median(local)))

@@ -47,7 +47,7 @@ def unmix(
     """
     offsets = ((across[None] - up[:, None]) / 2).reshape(-1, 3)
     up_share, across_share = up_width / up_width.sum(), across_width / across_width.sum()
-    scores = np.array([_score(o, up, across, up_share, across_share, grain) for o in offsets])
+    scores = np.array([_score(o, (up, across), (up_share, across_share), grain) for o in offsets])
     best = offsets[int(scores.argmax())]
     own_up, own_across = np.clip(2 * (up + best), 0, 1), np.clip(2 * (across - best), 0, 1)
     same = _same(own_up, own_across)
@@ -71,12 +71,12 @@ def _distinct(colours: Floats) -> int:
 
 def _score(
     offset: Floats,
-    up: Floats,
-    across: Floats,
-    up_share: Floats,
-    across_share: Floats,
+    systems: tuple[Floats, Floats],
+    shares: tuple[Floats, Floats],
     grain: NDArray[np.float64] | None,
 ) -> float:
+    """How well an offset agrees with what is known of yarns; the higher the better."""
+    (up, across), (up_share, across_share) = systems, shares
     own_up, own_across = 2 * (up + offset), 2 * (across - offset)
     impossible = sum(
         float(np.clip(-own - 0.01, 0, None).sum() + np.clip(own - BRIGHTEST, 0, None).sum())

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from plaidcut.stripes.measure import repeat_signal
-from plaidcut.stripes.repeat import candidate_repeats, find_repeat, fold
+from plaidcut.stripes.fold import fold
+from plaidcut.stripes.repeat import candidate_repeats, find_repeat
 from plaidcut.stripes.segment import cut_into_bands
 from tests.stripes.signals import bands, profile
 
