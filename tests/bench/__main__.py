@@ -7,7 +7,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import partial
@@ -72,7 +72,9 @@ def main() -> None:
             say(f"{words} {times:.1f} times  {mark}".rstrip())
 
 
-say: Callable[..., None] = partial(print, sep="\n", flush=True)
+def say(*lines: str) -> None:
+    """Print lines at once."""
+    print(*lines, sep="\n", flush=True)
 
 
 def _arguments() -> argparse.Namespace:

@@ -25,17 +25,19 @@ from tests.bench.score import PhotoScore, score_systems
 Floats = NDArray[np.float64]
 
 _ANGLE_PX_PER_MM: Final = 2.0
-"""Grid on which the angle is found: threads are gone, bands are there."""
+"""Grid on which the angle is found."""
+_THREADS_MM: Final = 1.5
+"""Blur that leaves nothing of the threads, whose diagonals in a twill are sharp as well."""
 _PROFILE_PX_PER_MM: Final = 6.0
 """Grid of the profiles: finer than 1 mm, coarser than the photos."""
 _NARROWEST_MM: Final = 1.0
-_PENALTY: Final = 100.0
-"""Of a change point, in squares of CIE L*a*b* units: the best of 30, 100, 300 in trials."""
-_RAMP_MM: Final = 1.4
+_PENALTY: Final = 300.0
+"""Of a change point, in squares of CIE L*a*b* units: the best of 30 to 1000 in trials on seed 1."""
+_RAMP_MM: Final = 2.0
 """A segment as short as this, of a colour between its neighbours', is a blurred edge."""
-_ALIKE: Final = 4.0
-"""Neighbours closer than this in CIE L*a*b* are one band in trials."""
-_SEEN_SHARE: Final = 0.3
+_ALIKE: Final = 6.0
+"""Neighbours closer than this in CIE L*a*b* are one band; chosen with the penalty."""
+_SEEN_SHARE: Final = 0.6
 """Profiles end where less than this share of their longest line is cloth."""
 _REPEAT_CORRELATION: Final = 0.5
 """Of a profile with itself, from which on a shift is taken for the repeat."""
@@ -156,7 +158,10 @@ def _angle_deg(lab: Floats, valid: NDArray[np.bool_]) -> float:
     The gradients' own direction (structure tensor, Hough) is that of a twill's diagonal, not
     of the threads: this is how scanned pages are set straight instead.
     """
-    grey = lab[..., 0]
+    import cv2
+
+    blur = _THREADS_MM * _ANGLE_PX_PER_MM
+    grey = cv2.GaussianBlur(lab[..., 0].astype(np.float32), (0, 0), blur)
     coarse = np.arange(-45.0, 45.0, 1.0)
     best = max(coarse, key=lambda angle: _sharpness(grey, valid, angle))
     fine = best + np.arange(-1.0, 1.05, 0.1)
@@ -171,7 +176,7 @@ def _sharpness(grey: Floats, valid: NDArray[np.bool_], angle_deg: float) -> floa
     side = int(np.hypot(rows, cols)) + 1
     turn = cv2.getRotationMatrix2D(((cols - 1) / 2, (rows - 1) / 2), angle_deg, 1.0)
     turn[:, 2] += (np.array([side, side]) - [cols, rows]) / 2
-    turned = cv2.warpAffine(grey.astype(np.float32), turn, (side, side))
+    turned = cv2.warpAffine(grey, turn, (side, side))
     inside = cv2.warpAffine(valid.astype(np.uint8), turn, (side, side), flags=cv2.INTER_NEAREST) > 0
     profiles = [_profile(turned[..., None], inside, axis) for axis in (0, 1)]
     return float(sum(np.mean(np.diff(profile, axis=0) ** 2) for profile in profiles))

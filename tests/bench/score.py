@@ -174,7 +174,12 @@ def _best_match(
             for start in range(len(true_width)):
                 for anchor in range(min(len(width), 2 * len(true_width))):
                     cost, match = _place(
-                        width[::turn] * stretch, lab[::turn], true_width, true_lab, start, anchor
+                        width[::turn] * stretch,
+                        lab[::turn],
+                        true_width,
+                        true_lab,
+                        start=start,
+                        anchor=anchor,
                     )
                     if best is None or cost < best[0]:
                         best = (cost, match[::turn])
@@ -183,7 +188,7 @@ def _best_match(
 
 
 def _place(
-    width: Floats, lab: Floats, true_width: Floats, true_lab: Floats, start: int, anchor: int
+    width: Floats, lab: Floats, true_width: Floats, true_lab: Floats, *, start: int, anchor: int
 ) -> tuple[float, NDArray[np.int_]]:
     """Cost and match of one placing: band ``anchor`` begins where true band ``start`` does."""
     repeat = float(true_width.sum())
