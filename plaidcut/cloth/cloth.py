@@ -19,7 +19,7 @@ from plaidcut.cloth.field import Floats, ThreadField
 from plaidcut.cloth.follow import Shifts, follow_threads
 from plaidcut.cloth.light import WorkPicture, work_picture
 from plaidcut.cloth.outline import Surroundings, first_outline, surroundings
-from plaidcut.cloth.quality import check_flat, check_sharpness, check_woven
+from plaidcut.cloth.quality import check_flat, check_sharpness, check_woven, stripes_are_clear
 from plaidcut.cloth.view import PlaneView, plane_view
 from plaidcut.scale.plane import Points, Scale
 
@@ -95,10 +95,15 @@ def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
     spectra = tile_spectra(view, marked)
     mains = main_normals(spectra)
     normals = tuple(tile_normals(spectra, k) for k in mains)
-    one, other = (first_field(view, spectra, k, n) for k, n in zip(mains, normals, strict=True))
-    fields = _up_first(scale, view, marked, (one, other))
+    clear = tuple(stripes_are_clear(n) for n in normals)
+    first, second = (first_field(view, spectra, k, n) for k, n in zip(mains, normals, strict=True))
+    if clear == (True, False):
+        second = square_to(first, view)
+    elif clear == (False, True):
+        first = square_to(second, view)
+    fields, striped = _up_first(scale, view, marked, (first, second), clear)
     tones = picture.tones()
-    followed = follow_threads(tones, scale, view, marked, fields)
+    followed = follow_threads(tones, scale, view, marked, fields, striped=striped)
     check_flat(followed.fields, followed.shifts, normals)
     return Cloth(
         picture=picture,
@@ -113,29 +118,32 @@ def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
     )
 
 
+def square_to(field: ThreadField, view: PlaneView) -> ThreadField:
+    """Straight threads square to those of a field: all that is known where no stripe shows."""
+    x, y = field.normal
+    return ThreadField.straight(float(np.rad2deg(np.arctan2(x, -y))), view.box_mm)
+
+
 def _up_first(
     scale: Scale,
     view: PlaneView,
     marked: NDArray[np.bool_],
     fields: tuple[ThreadField, ThreadField],
-) -> tuple[ThreadField, ThreadField]:
-    """Fields as (up, across), growing to the right and downward in the photo."""
+    striped: tuple[bool, ...],
+) -> tuple[tuple[ThreadField, ThreadField], tuple[bool, bool]]:
+    """Fields as (up, across), growing to the right and downward in the photo; so the flags."""
     rows, columns = np.nonzero(marked[::8, ::8])
     center_px = scale.to_px(
         view.to_mm(8.0 * np.stack([columns, rows], axis=-1).astype(float)).mean(axis=0)
     )
     slopes = [px_gradient(scale, f, center_px) for f in fields]
     # threads nearer to vertical have the more horizontal gradient; at 45° exactly both do
-    first_is_up = abs(slopes[0][0]) * np.linalg.norm(slopes[1]) >= abs(
-        slopes[1][0]
-    ) * np.linalg.norm(slopes[0])
-    order = (0, 1) if first_is_up else (1, 0)
-    up, across = (fields[k] for k in order)
-    if slopes[order[0]][0] < 0:
-        up = reversed_field(up)
-    if slopes[order[1]][1] < 0:
-        across = reversed_field(across)
-    return up, across
+    level = [abs(slope[0]) / np.linalg.norm(slope) for slope in slopes]
+    up, across = (0, 1) if level[0] >= level[1] else (1, 0)
+    return (
+        fields[up] if slopes[up][0] >= 0 else reversed_field(fields[up]),
+        fields[across] if slopes[across][1] >= 0 else reversed_field(fields[across]),
+    ), (striped[up], striped[across])
 
 
 def reversed_field(field: ThreadField) -> ThreadField:

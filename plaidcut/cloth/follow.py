@@ -154,9 +154,14 @@ def follow_threads(
     cloth: NDArray[np.bool_],
     fields: tuple[ThreadField, ThreadField],
     *,
+    striped: tuple[bool, bool] = (True, True),
     rounds: tuple[Round, ...] = ROUNDS,
 ) -> Followed:
-    """Bend both fields until the stripes of every slab line up, seen in ``tones``."""
+    """Bend the fields until the stripes of every slab line up, seen in ``tones``.
+
+    A system that is not ``striped`` stays as it is: there, only twill lines and yarns
+    could be followed.
+    """
     shifts = (_NONE, _NONE)
     for each in rounds:
         unrolled = unroll(tones, scale, view, cloth, fields, step_mm=each.step_mm)
@@ -165,7 +170,10 @@ def follow_threads(
             for part in (unrolled, unrolled.turned())
         )
         shifts = (up, across)
-        fields = (bend_to(fields[0], up), bend_to(fields[1], across))
+        fields = (
+            bend_to(fields[0], up) if striped[0] else fields[0],
+            bend_to(fields[1], across) if striped[1] else fields[1],
+        )
     return Followed(fields=fields, shifts=shifts)
 
 

@@ -117,6 +117,11 @@ def check_woven(
         raise NoCloth(msg)
 
 
+def stripes_are_clear(normals: TileNormals) -> bool:
+    """Whether most tiles show stripes of a system, and so the way its threads run."""
+    return bool(np.median(normals.prominence) > CLEAR_STRIPES) if len(normals.prominence) else False
+
+
 def check_flat(
     fields: tuple[ThreadField, ...], shifts: tuple[Shifts, ...], normals: tuple[TileNormals, ...]
 ) -> None:
@@ -126,9 +131,9 @@ def check_flat(
     ------
     NotFlat
     """
-    clear = max((float(np.median(n.prominence)) for n in normals if len(n.prominence)), default=0)
+    clear = any(stripes_are_clear(n) for n in normals)
     match = min((float(np.quantile(s.match, 0.25)) for s in shifts if len(s.match)), default=1)
     bend = max(float(f.coefficients.std()) for f in fields)
-    if clear > CLEAR_STRIPES and match < FLAT_MATCH and bend > FLAT_BEND_MM:
+    if clear and match < FLAT_MATCH and bend > FLAT_BEND_MM:
         msg = "the cloth does not lie flat: its stripes can't be followed across folds"
         raise NotFlat(msg)

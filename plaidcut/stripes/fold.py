@@ -14,6 +14,8 @@ DRIFT_STD_MM = (np.inf, 1.0, 0.7)
 first, which is the repeat itself, standard deviations."""
 SAMPLES_OF_A_YARN = 4
 """Neighbouring samples that share one yarn's unevenness."""
+LEAST_WEIGHT = 0.005
+"""A phase that was seen with less than this is bridged from beside it."""
 AMPLE_MM = 80.0
 """A thread seen along this much is known as well as its own unevenness lets it be."""
 
@@ -133,7 +135,7 @@ def fold_mean(
     for index, share in ((whole % bins, 1 - part), ((whole + 1) % bins, part)):
         np.add.at(total, index, values * (share * each)[:, None])
         np.add.at(weight, index, share * each)
-    known = weight > 0.05
+    known = weight > LEAST_WEIGHT
     mean = total / np.maximum(weight, 1e-9)[:, None]
     if not known.all():
         where = np.arange(bins)

@@ -158,7 +158,8 @@ def _fit(
             edges = np.clip(edges, gap, length - gap)
         blur = float(np.clip(blur + np.clip(change[-1], -0.1, 0.1), 0.1, 1.5))
     variance = float((left**2).sum()) / max(1, left.size - 4 * len(edges))
-    independent = max(1.0, YARN_MM / signal.step_mm)
+    # one look a yarn: its samples and its three channels are uneven together
+    independent = 3 * max(1.0, YARN_MM / signal.step_mm)
     std = np.sqrt(np.diag(np.linalg.inv(normal))[:-1] * variance * independent)
     return edges, levels, blur, std
 
