@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from plaidcut.stripes.measure import repeat_signal
 from plaidcut.stripes.fold import fold
+from plaidcut.stripes.measure import repeat_signal
 from plaidcut.stripes.repeat import candidate_repeats, find_repeat
 from plaidcut.stripes.segment import cut_into_bands
 from tests.stripes.signals import bands, profile
@@ -83,11 +83,6 @@ def test_the_phase_follows_the_drift():
     assert np.ptp(away) < 0.2
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="where a stain makes all repeats disagree with their mean, all weights fall under the "
-    "least and the fold bridges the band instead of trusting the clean repeats",
-)
 def test_a_stain_in_one_repeat_counts_little():
     """One repeat bleached over 6 mm shifts the folded colours there by less than 10 %."""
     clean = profile(SETT, 220.0, noise=0.01)

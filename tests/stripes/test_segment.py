@@ -104,11 +104,6 @@ def test_a_faint_step_is_no_band():
     assert len(cut_into_bands(faint, narrowest_mm=1.0).edges_mm) == 2
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="0.66 of the scatter is stated: a yarn's lightness shifts all three channels at once, "
-    "and they are counted as three independent looks",
-)
 def test_the_stated_uncertainty_is_the_scatter():
     """Over 60 draws edges scatter as stated, and lie true on average.
 
