@@ -155,7 +155,7 @@ def _rectified(
 def _angle_deg(lab: Floats, valid: NDArray[np.bool_]) -> float:
     """The one angle at which the profiles along and across it are sharpest, modulo 90 degrees.
 
-    The gradients' own direction (structure tensor, Hough) is that of a twill's diagonal, not
+    The gradients' own direction (the structure tensor's) is that of a twill's diagonal, not
     of the threads: this is how scanned pages are set straight instead.
     """
     import cv2
