@@ -1,8 +1,8 @@
 """Lines along the edge of a ruler, found as a comb whose pitch changes slowly.
 
-The edge is laid out straight: rows go into the ruler, columns along its edge.
-Lines are dark (or light) against their ground, cross the rows near the edge and
-slant a little, as perspective has it.
+What looks like the edge is laid out straight: rows go into the ruler, columns
+along it. Lines are dark (or light) against their ground, cross the rows near the
+edge and slant a little, as perspective has it.
 """
 
 from __future__ import annotations
@@ -17,8 +17,9 @@ from plaidcut.scale.edges import Floats, locate_edge
 from plaidcut.scale.plane import Points
 from plaidcut.srgb import light_table
 
-EDGE_REACH_PX: Final = 14.0
-"""How far off the outline of a strip may be."""
+EDGE_REACH: Final = 0.15
+"""How far off the outline of a strip may be, as a share of its width: the longest lines may have
+been taken for its border."""
 
 FINER: Final = 2
 """Samples per pixel along the edge."""
@@ -29,8 +30,12 @@ BEYOND: Final = 0.03
 SLANTS: Final = tuple(np.linspace(-0.16, 0.16, 17).tolist())
 """Slants of the lines against the edge's normal that are tried: what a tilt of 25 degrees does."""
 
-DEPTHS: Final = (0.03, 0.05, 0.08, 0.12)
-"""Where across a ruler the comb is sought, as shares of its width."""
+DEPTHS: Final = (-0.12, -0.08, -0.04, 0.03, 0.05, 0.08, 0.12)
+"""Where the comb is sought, as shares of the ruler's width inwards from what looks like its edge:
+fine lines run together into a grey border, whose inner end may be taken for it."""
+
+OUTSIDE: Final = 0.2
+"""How far outwards from there the ruler is laid out, as a share of its width."""
 
 LEAST_LINES: Final = 30
 """Lines that a comb must have: a wrong hierarchy doesn't fit as many by chance."""
@@ -54,6 +59,8 @@ class Strip:
 
     light: NDArray[np.float32]
     """Linear light (rows, columns): a row a pixel, `FINER` columns a pixel."""
+    edge_row: int
+    """The row on the edge."""
     feet: Points
     """Where each column meets the edge (columns, 2)."""
     inward: Points
@@ -72,11 +79,11 @@ class Strip:
         ground = cv2.morphologyEx(self.light, cv2.MORPH_OPEN, along)
         return np.asarray((self.light - ground) / (self.light + 0.01), np.float32)
 
-    def to_photo_px(self, columns: Floats, *, row: float = 0.0) -> Points:
-        """Photo positions (N, 2) of columns (N,) on a row, by default on the edge."""
+    def to_photo_px(self, columns: Floats, row: float) -> Points:
+        """Photo positions (N, 2) of columns (N,) on a row."""
         at = np.arange(len(self.feet))
         feet = np.stack([np.interp(columns, at, self.feet[:, k]) for k in (0, 1)], axis=-1)
-        return np.asarray(feet + row * self.inward)
+        return np.asarray(feet + (row - self.edge_row) * self.inward)
 
 
 def unroll(
@@ -93,9 +100,8 @@ def unroll(
     inward = np.array([-along[1], along[0]])
     length = float(np.hypot(*(end - start)))
     bow = np.zeros(3)
-    edge = locate_edge(
-        pixels, start + 0.05 * (end - start), end - 0.05 * (end - start), reach_px=EDGE_REACH_PX
-    )
+    spare = 0.05 * (end - start)
+    edge = locate_edge(pixels, start + spare, end - spare, reach_px=EDGE_REACH * width_px)
     if edge is not None:
         off = edge.xy_px - start
         bow = np.polyfit(off @ along, off @ inward, 2)
@@ -109,7 +115,8 @@ def unroll(
     across = np.polyval(bow, held) + np.polyval(np.polyder(bow), held) * (columns - held)
     feet = start + columns[:, None] * along + across[:, None] * inward
 
-    rows = np.arange(0, max(8, round(0.6 * width_px)))
+    edge_row = round(OUTSIDE * width_px)
+    rows = np.arange(-edge_row, max(8, round(0.6 * width_px)))
     at = (feet[None] + rows[:, None, None] * inward).astype(np.float32)
     # a line is as dark to its left as to its right, so that codes do as well as light for it
     codes = cv2.remap(
@@ -117,6 +124,7 @@ def unroll(
     )
     return Strip(
         light=light_table()[np.asarray(codes, np.uint8)].mean(axis=2),
+        edge_row=edge_row,
         feet=feet,
         inward=inward,
         thickest=max(2, round(FINER * width_px / 40)),
@@ -132,17 +140,22 @@ class Comb:
     slant: float
     """Columns by which a line moves per row."""
     places: Floats
-    """Columns (N,) at which lines meet the edge."""
+    """Columns (N,) at which lines cross that row."""
     numbers: NDArray[np.int64]
     """Consecutive numbers (N,), some left out."""
     stray: float
     """Robust standard deviation of the places, in columns."""
 
     @property
+    def pitch(self) -> Floats:
+        """Columns (N,) from line to line at each line."""
+        slope = np.polyder(np.polyfit(self.numbers, self.places, 4))
+        return np.asarray(np.polyval(slope, self.numbers))
+
+    @property
     def worth(self) -> float:
         """Number of its lines, less where they stray."""
-        pitch = float(np.ptp(self.places) / np.ptp(self.numbers))
-        return len(self.places) / (1 + 100 * self.stray / pitch)
+        return len(self.places) / (1 + 100 * self.stray / float(np.mean(self.pitch)))
 
     def column_of(self, numbers: NDArray[np.int64] | Floats) -> Floats:
         """Places of lines by number, on a smooth comb."""
@@ -152,18 +165,17 @@ class Comb:
 def find_comb(strip: Strip, width_px: float) -> Comb | None:
     """The best comb of lines near the edge, dark or light; None when there is none."""
     combs = (
-        _comb(ink, round(depth * width_px))
+        _comb(ink, strip.edge_row + round(depth * width_px), half=max(1, round(width_px / 60)))
         for ink in (strip.ink(dark=True), strip.ink(dark=False))
         for depth in DEPTHS
     )
     return max((comb for comb in combs if comb is not None), key=lambda c: c.worth, default=None)
 
 
-def _comb(ink: NDArray[np.float32], row: int) -> Comb | None:
+def _comb(ink: NDArray[np.float32], row: int, half: int) -> Comb | None:
     """The comb of lines that crosses the rows about ``row``; None when there is none."""
     from scipy.signal import find_peaks
 
-    half = max(1, row // 2)
     band = ink[max(0, row - half) : row + half + 1]
     offsets = np.arange(len(band)) - (len(band) - 1) / 2
     signals = {slant: _sheared_mean(band, offsets * slant * FINER) for slant in SLANTS}
@@ -195,46 +207,43 @@ def _comb(ink: NDArray[np.float32], row: int) -> Comb | None:
         ink=ink,
         row=row,
         slant=slant * FINER,
-        places=chosen[good] - slant * FINER * row,
+        places=chosen[good],
         numbers=numbers[good],
         stray=stray,
     )
 
 
-def lean_out(comb: Comb, inner_row: int) -> tuple[Floats, Floats]:
-    """Follow a comb's lines from near the edge to a row further in.
+def follow_lines(
+    comb: Comb, outer_row: int, inner_row: int
+) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+    """Follow a comb's lines from an outer row to an inner one.
 
     Returns
     -------
-    edge, inner
-        Columns (N,) at which the lines meet the edge and the inner row. A tilt fans the
-        lines out, evenly along the ruler; on the edge, where they are not seen as well, they
-        are where the smooth fan has them.
+    outer, inner, sound
+        Columns (N,) at which the lines cross the two rows, and which of them (N,) are in their
+        place on both and lean as their neighbours do: a tilt fans lines out, but smoothly.
     """
-    pitch = np.polyval(np.polyder(np.polyfit(comb.numbers, comb.places, 4)), comb.numbers)
-    outer_row = comb.row
-    outer = _middles(comb, outer_row, comb.places + comb.slant * outer_row, pitch)
-    inner = _middles(comb, inner_row, comb.places + comb.slant * inner_row, pitch)
-    slope = (inner - outer) / (inner_row - outer_row)
-    fitted: Floats = np.full_like(slope, np.median(slope))
-    for _ in range(3):
-        off = np.abs(slope - fitted)
-        near = off <= 4 * np.median(off) + 1e-9
-        fitted = np.asarray(
-            np.polyval(np.polyfit(comb.numbers[near], slope[near], 2), comb.numbers)
-        )
-    return outer - fitted * outer_row, inner
+    half = max(1, (inner_row - outer_row) // 4)
+    outer, inner = (_middles(comb, row, half) for row in (outer_row, inner_row))
+    sound = np.ones(len(outer), bool)
+    for places, degree in ((outer, 4), (inner - outer, 2)):
+        for _ in range(4):
+            off = places - np.polyval(
+                np.polyfit(comb.numbers[sound], places[sound], degree), comb.numbers
+            )
+            sound &= np.abs(off) < 4 * 1.4826 * np.median(np.abs(off[sound])) + 0.02
+    return outer, inner, sound
 
 
-def _middles(comb: Comb, row: int, columns: Floats, pitch: Floats) -> Floats:
-    """Middles (N,) of the ink about columns (N,) in the rows about ``row``."""
-    half = max(1, row // 4)
+def _middles(comb: Comb, row: int, half: int) -> Floats:
+    """Middles (N,) of the lines' ink in the rows about ``row``."""
     rows = range(max(0, row - half), min(len(comb.ink), row + half + 1))
     every = np.arange(comb.ink.shape[1], dtype=float)
     share = np.linspace(-0.4, 0.4, 41)
-    found = columns
+    found = comb.places + comb.slant * (row - comb.row)
     for _ in range(3):
-        at = found[:, None] + share * pitch[:, None]
+        at = found[:, None] + share * comb.pitch[:, None]
         ink = np.zeros(at.shape)
         for r in rows:
             ink += np.interp(at + comb.slant * (r - row), every, comb.ink[r])

@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from plaidcut.scale.comb import FINER, Comb, find_comb, lean_out, unroll
+from plaidcut.scale.comb import FINER, Comb, find_comb, follow_lines, unroll
 from plaidcut.scale.edges import Floats
 from plaidcut.scale.plane import Points
 from plaidcut.units import MM_PER_INCH
@@ -32,14 +32,29 @@ LEAST_RISE: Final = 0.06
 """By how much each rank's lines must be longer than the next lower's, of the whole range."""
 
 
+LEAST_LEVER: Final = 4
+"""Rows between which lines are followed at least."""
+
 LEAST_FIGURES: Final = 4
 """Longest lines from which it can be said which of them bear figures."""
 
-FIGURE_SHARE: Final = 0.35
-"""Ink beyond a line without a figure, as a share of that beyond one with."""
+EMPTY_HALF: Final = 0.35
+"""Figures' ink in the emptier half of a period, of that in the fuller, below which it has none."""
+
+FULL_HALF: Final = 0.6
+"""The same, above which both halves have figures."""
 
 LEAST_INK: Final = 0.01
 """Mean ink below which there are no figures at all."""
+
+
+class Figures(StrEnum):
+    """Which of a ruler's longest lines bear figures."""
+
+    EACH = "each"
+    EVERY_OTHER = "every other"
+    HALVES_TOO = "those midway between them, too"
+    NONE = "none that can be made out"
 
 
 class Unit(StrEnum):
@@ -79,15 +94,15 @@ class Graduations:
     """The lines along one edge of a ruler."""
 
     xy_px: Points
-    """Where lines meet the edge (N, 2)."""
+    """Points (N, 2) on the lines, all as far from the ruler's edge."""
     inner_xy_px: Points
-    """Points further in on the same lines (N, 2)."""
+    """Points (N, 2) on the same lines, further in."""
     numbers: NDArray[np.int64]
     """Which line of the ruler each is (N,); 0 is one of the longest."""
     hierarchy: Hierarchy | None
     """None when the lengths of the lines don't tell."""
-    every_other: bool
-    """True when only every other of the longest lines bears a number."""
+    figures: Figures
+    """Whether wholes and halves could have been confused."""
     stray_px: float
     """Robust standard deviation of lines about a smooth comb, along the edge."""
 
@@ -125,36 +140,45 @@ def read_graduations(
     comb = find_comb(strip, width_px)
     if comb is None:
         return None
-    lengths = _lengths(comb)
-    hierarchy, first = _hierarchy(comb.numbers, lengths)
-    inner_row = max(comb.row + 2, int(0.8 * np.quantile(lengths, 0.1)))
-    edge, inner = lean_out(comb, inner_row)
+    outer, inner = _ends(comb)
+    hierarchy, first = _hierarchy(comb.numbers, (inner - comb.row) / comb.pitch)
+    rows = _rows_of_all(outer, inner)
+    at_outer, at_inner, sound = follow_lines(comb, *rows)
     return Graduations(
-        xy_px=strip.to_photo_px(edge),
-        inner_xy_px=strip.to_photo_px(inner, row=inner_row),
-        numbers=comb.numbers - first,
+        xy_px=strip.to_photo_px(at_outer[sound], rows[0]),
+        inner_xy_px=strip.to_photo_px(at_inner[sound], rows[1]),
+        numbers=comb.numbers[sound] - first,
         hierarchy=hierarchy,
-        every_other=hierarchy is not None
-        and _every_other(comb, lengths, first, hierarchy.every[0]),
+        figures=_figures(comb, inner, first, hierarchy),
         stray_px=comb.stray / FINER,
     )
 
 
-def _lengths(comb: Comb) -> Floats:
-    """Length (N,) of every line of the comb, in rows."""
-    columns = comb.column_of(comb.numbers)
+def _rows_of_all(outer: Floats, inner: Floats) -> tuple[int, int]:
+    """An outer and an inner row well within even the shortest lines, given where lines end."""
+    begin, end = int(np.quantile(outer, 0.9)), int(np.quantile(inner, 0.1))
+    spare = max(2, (end - begin) // 4)
+    return begin + spare, max(begin + spare + LEAST_LEVER, end - spare)
+
+
+def _ends(comb: Comb) -> tuple[Floats, Floats]:
+    """Rows (N,) at which every line of the comb begins and ends, outer and inner."""
     rows = np.arange(len(comb.ink))
-    at = columns[:, None] + comb.slant * rows
+    at = comb.places[:, None] + comb.slant * (rows - comb.row)
     # a tilt fans the lines out: the deeper, the further from the common slant
     fan = 1 + FAN * np.abs(rows - comb.row)
     profile = np.zeros(at.shape)
     for beside in np.linspace(-1, 1, 9):
         index = np.clip(np.rint(at + beside * fan).astype(int), 0, comb.ink.shape[1] - 1)
         profile = np.maximum(profile, comb.ink[rows, index])
-    half = max(1, comb.row // 2)
-    own = np.median(profile[:, max(0, comb.row - half) : comb.row + half + 1], axis=1)
+    own = np.median(profile[:, max(0, comb.row - 1) : comb.row + 2], axis=1)
     gone = profile < 0.4 * own[:, None]
-    gone[:, : comb.row] = False
+    inward, outward = gone[:, comb.row :], gone[:, comb.row :: -1]
+    return comb.row - _until(outward), comb.row + _until(inward)
+
+
+def _until(gone: NDArray[np.bool_]) -> Floats:
+    """How many columns (N,) pass until two in a row are true, or all."""
     ended = gone & np.roll(gone, -1, axis=1)
     ended[:, -1] = True
     return np.asarray(np.argmax(ended, axis=1), float)
@@ -186,27 +210,39 @@ def _explained(ranks: NDArray[np.int64], lengths: Floats, count: int) -> float:
     if spread == 0 or any(len(group) < 2 for group in members):
         return 0.0
     typical = np.array([np.median(group) for group in members])
-    if np.any(-np.diff(typical) < LEAST_RISE * (typical[0] - typical[-1])):
+    within = float(np.median(np.abs(lengths - typical[ranks])))
+    least = max(LEAST_RISE * (typical[0] - typical[-1]), 3 * within)
+    if np.any(-np.diff(typical) < least):
         return 0.0
     return 1 - float(np.mean((lengths - typical[ranks]) ** 2)) / spread
 
 
-def _every_other(comb: Comb, lengths: Floats, first: int, every: int) -> bool:
-    """Whether only every other of the longest lines bears a figure beyond it.
-
-    Then those between may be halves that are as long as the wholes.
-    """
-    beyond = int(np.quantile(lengths, 0.98)) + 2
-    if beyond >= len(comb.ink) - 2:
-        return False
+def _figures(comb: Comb, inner: Floats, first: int, hierarchy: Hierarchy | None) -> Figures:
+    """Which of the longest lines bear figures, from the ink beyond their ends."""
+    beyond = int(np.quantile(inner, 0.98)) + 2
+    if hierarchy is None or beyond >= len(comb.ink) - 4:
+        return Figures.NONE
     ink = comb.ink[beyond:].mean(axis=0)
+    every = hierarchy.every[0]
     low, high = comb.numbers[0], comb.numbers[-1]
-    longest = first + every * np.arange((low - first) // every, (high - first) // every + 1)
-    longest = longest[(longest >= low) & (longest <= high)]
-    if len(longest) < LEAST_FIGURES:
-        return False
-    ends = comb.column_of(np.stack([longest - every / 2, longest + every / 2]))
-    left, right = np.clip(np.rint(ends).astype(int), 0, len(ink) - 1)
-    figures = np.array([ink[a : b + 1].mean() for a, b in zip(left, right, strict=True)])
-    one, other = np.median(figures[::2]), np.median(figures[1::2])
-    return bool(min(one, other) < FIGURE_SHARE * max(one, other) and max(one, other) > LEAST_INK)
+    if high - low < LEAST_FIGURES * every:
+        return Figures.NONE
+    places = np.arange(low, high, 1 / 8)
+    at = np.clip(np.rint(comb.column_of(places)).astype(int), 0, len(ink) - 1)
+    along = np.maximum(ink[at] - np.quantile(ink[at], 0.2), 0)
+    if along.mean() < LEAST_INK:
+        return Figures.NONE
+    if _least_half(along, places - first, 2 * every) < EMPTY_HALF:
+        return Figures.EVERY_OTHER
+    if _least_half(along, places - first, every) > FULL_HALF:
+        return Figures.HALVES_TOO
+    return Figures.EACH
+
+
+def _least_half(ink: Floats, places: Floats, period: float) -> float:
+    """Ink in the emptier half of a period over that in the fuller, where they differ most."""
+    bins = 32
+    phase = np.floor(places % period / period * bins).astype(int)
+    folded = np.bincount(phase, weights=ink, minlength=bins) / np.bincount(phase, minlength=bins)
+    halves = np.array([np.roll(folded, turn)[: bins // 2].sum() for turn in range(bins)])
+    return float(halves.min() / halves.max())

@@ -91,7 +91,7 @@ def fit_pose(size_px: tuple[int, int], rails: Sequence[Rail]) -> Pose:
     from scipy.optimize import least_squares
 
     model = _Model(size_px, tuple(rails))
-    fit = least_squares(model.residuals, model.start(), x_scale="jac", method="trf")
+    fit = least_squares(model.residuals, model.start(), x_scale="jac")
     root = np.linalg.pinv(np.asarray(fit.jac, float))
     covariance = root @ root.T
     plane_to_px, lens = model.plane(fit.x), model.lens(fit.x)

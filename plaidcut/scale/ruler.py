@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.errors import NoScale, ScaleUncertain
-from plaidcut.scale.graduations import Graduations, Unit, read_graduations
+from plaidcut.scale.graduations import Figures, Graduations, Unit, read_graduations
 from plaidcut.scale.outlines import long_strips
 from plaidcut.scale.plane import Method, Points, Scale
 from plaidcut.scale.pose import Rail, fit_pose
@@ -40,6 +40,10 @@ ENOUGH_LINES: Final = 60
 
 MOST_STRIPS: Final = 8
 """Long strips that are looked at, the longest first."""
+
+
+CONFUSING: Final = (Figures.EVERY_OTHER, Figures.HALVES_TOO)
+"""Figures that contradict the hierarchy of the lines."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -147,9 +151,10 @@ def _edges_of_unit(ruler: _Ruler, unit: str) -> list[Graduations]:
             f"--ruler {unit} was said, but the ruler's lines are grouped by {grouped} are.",
             hint=f"Say --ruler {told[0].unit}, if that is what the ruler shows.",
         )
-    if len(told) == 1 and stated[0].every_other:
+    odd = next((edge for edge in told if edge.figures in CONFUSING), None)
+    if odd is not None and len(told) == 1:
         raise ScaleUncertain(
-            "Only every other of the ruler's longest lines bears a figure, so that wholes and "
+            f"Figures stand at {odd.figures} of the ruler's longest lines, so that wholes and "
             "halves can't be told apart.",
             hint="Mark two of its lines with --points and say how far --apart they are.",
         )

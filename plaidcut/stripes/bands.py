@@ -134,7 +134,8 @@ def edge_shifts(profile: Profile, folded: Folded, edges_mm: Floats) -> Floats:
 def plain_sequence(cuts: Cuts, profile: Profile) -> Sequence:
     """All bands that are seen, in order; the first and last run on beyond what is seen."""
     low, high = profile.position_mm[np.flatnonzero(profile.seen)[[0, -1]]]
-    bounds = np.concatenate([[low], low + cuts.edges_mm, [high]])
+    start = profile.position_mm[profile.surely_seen[0]]
+    bounds = np.concatenate([[low], start + cuts.edges_mm, [high]])
     noise = np.concatenate([[0.0], cuts.edge_std_mm, [0.0]])
     return Sequence(
         edges_mm=bounds[1:-1],

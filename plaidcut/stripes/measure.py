@@ -207,7 +207,7 @@ def plain_signal(profile: Profile) -> Signal:
     """All that was seen, gaps bridged, its noise from the unevenness within 3 mm."""
     from scipy import ndimage
 
-    first, last = np.flatnonzero(profile.seen)[[0, -1]]
+    first, last = profile.surely_seen
     at = np.arange(first, last + 1)
     known = np.flatnonzero(profile.seen)
     share = np.stack([np.interp(at, known, c[known]) for c in profile.share.T], axis=1)

@@ -14,6 +14,9 @@ LEAST_SEEN_MM = 12.0
 LEAST_SEEN_SHARE = 0.2
 """... and so does one seen along less than this share of what the best are."""
 
+END_MM = 6.0
+"""At the ends of what is seen, colours are the least sure."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Profile:
@@ -34,6 +37,13 @@ class Profile:
     def position_mm(self) -> Floats:
         """Where the samples lie, (N,)."""
         return np.asarray(self.start_mm + self.step_mm * np.arange(len(self.share)), float)
+
+    @property
+    def surely_seen(self) -> tuple[int, int]:
+        """First and last index of what is surely seen: the ends may be a fringe or the table."""
+        first, last = (int(k) for k in np.flatnonzero(self.seen)[[0, -1]])
+        trim = min(round(END_MM / self.step_mm), (last - first) // 4)
+        return first + trim, last - trim
 
     @property
     def lab(self) -> Floats:

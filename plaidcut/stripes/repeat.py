@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.stripes.fold import Folded, fold, fold_mean, periodic
-from plaidcut.stripes.profile import Floats, Profile
+from plaidcut.stripes.profile import END_MM, Floats, Profile
 
 LAG_STEP_MM = 0.4
 MULTIPLES_SHARE = 0.6
@@ -27,7 +27,6 @@ WIGGLE_MM = 0.8
 """... wherever the other part may lie within this much of its place ..."""
 LEAST_STRETCH_MM = 0.6
 """... over at least this much, away from the ends of what is seen."""
-END_MM = 6.0
 
 
 def likeness(profile: Profile) -> tuple[Floats, Floats, Floats]:
@@ -152,7 +151,6 @@ def _is_part(profile: Profile, folded: Folded) -> bool:
     """
     from scipy import ndimage
 
-    # at the ends of what is seen, colours are the least sure
     inner = ndimage.binary_erosion(profile.seen, iterations=round(END_MM / profile.step_mm))
     if not inner.any():
         return False

@@ -22,6 +22,8 @@ from plaidcut.stripes.profile import Floats, lab_of
 
 LEAST_CONTRAST = 4.0
 """CIE L*a*b* difference (over a dark crossing) under which two bands are one."""
+LEAST_CONTRAST_ONCE = 6.0
+"""... and under which they are one where no repeat confirms them: light and yarns drift."""
 NOISE_FACTOR = 4.0
 """An edge must step by this many standard deviations of the bands' means."""
 SHADOW_SHARE = 0.06
@@ -225,7 +227,8 @@ def _weakest(
     index = (edges / signal.step_mm).astype(int) % len(signal.noise)
     yarns = np.maximum(beside / YARN_MM, 0.5)
     noise = np.hypot(signal.noise[index], _ripple(signal, edges, levels, blur)[index])
-    needed = np.maximum(LEAST_CONTRAST, NOISE_FACTOR * noise / np.sqrt(yarns))
+    least = LEAST_CONTRAST if signal.circular else LEAST_CONTRAST_ONCE
+    needed = np.maximum(least, NOISE_FACTOR * noise / np.sqrt(yarns))
     apart = np.abs(edges[:, None] - edges[None])
     if signal.circular:
         apart = np.minimum(apart, length - apart)
