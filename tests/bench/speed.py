@@ -19,6 +19,8 @@ from importlib.metadata import version
 from multiprocessing import get_context
 from pathlib import Path
 
+from tests.bench.targets import LARGER, SPEED
+
 _CACHE = Path(__file__).parents[2] / ".cache" / "bench" / "speed"
 _REFERENCE = """
 import sys
@@ -144,10 +146,14 @@ def main() -> None:
         say(f"  {'times':12}{wall:9.1f}{cpu:9.1f}{measured.peak_mb / reference.peak_mb:9.1f}")
         if first is None:
             first = measured
+            values = {"times the reference": wall, "peak MB": measured.peak_mb}
+            for target in SPEED if megapixels == 12 else ():
+                say(f"  {target.figure:20} {target.mark(values[target.figure])}")
         else:
             wall, cpu = measured.wall_s / first.wall_s, measured.cpu_s / first.cpu_s
             least = f"{given.megapixels[0]:g} megapixels"
-            say(f"  {wall:.1f} times the wall time of {least}, {cpu:.1f} times the CPU time")
+            due = LARGER.mark(wall) if (given.megapixels[0], megapixels) == (12, 48) else ""
+            say(f"  {wall:.1f} times the wall time of {least}, {cpu:.1f} times the CPU time  {due}")
 
 
 def say(line: str) -> None:

@@ -75,3 +75,13 @@ SUITES: Final = {"easy": EASY, "hard": HARD, "reject": REJECT}
 
 TIMES_BETTER: Final = Target("missed or wrong, times", least=3)
 """How many times as many bands the plain pipeline misses or invents, on the hard suite."""
+
+SPEED: Final = (
+    Target("times the reference", most=20, about="first"),
+    Target("peak MB", most=900, about="first"),
+    Target("times the reference", most=8, about="full"),
+    Target("peak MB", most=600, about="full"),
+)
+"""At 12 megapixels, in wall time."""
+LARGER: Final = Target("times the first size", most=4)
+"""Wall time at 48 megapixels over that at 12."""
