@@ -187,8 +187,8 @@ def plain_sheet(
     return Mark(size_mm=size_mm, light=_blank(size_mm, colour), **more)
 
 
-INCH_TICKS_MM = (9.0, 7.0, 5.5, 4.2, 3.0)
-"""Lengths of an inch rule's lines: inches, halves, quarters, eighths, sixteenths."""
+INCH_TICKS_MM = (9.0, 7.0, 5.5, 4.2, 3.0, 2.2)
+"""Lengths of an inch rule's lines: inches, halves, quarters, eighths and so on."""
 
 MM_TICKS_MM = (8.0, 5.5, 3.5)
 """Lengths of a metric rule's lines: centimetres, half centimetres, millimetres."""
@@ -231,7 +231,7 @@ def _tick_mm(unit: str, n: int, finest: int) -> float:
     """Length of the n-th graduation."""
     if unit == "mm":
         return MM_TICKS_MM[0 if n % 10 == 0 else 1 if n % 5 == 0 else 2]
-    return next(INCH_TICKS_MM[k] for k in range(5) if n % max(1, finest >> k) == 0)
+    return next(INCH_TICKS_MM[k] for k in range(6) if n % max(1, finest >> k) == 0)
 
 
 def _blank(size_mm: tuple[float, float], colour: ArrayLike) -> NDArray[np.float32]:
