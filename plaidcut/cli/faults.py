@@ -63,7 +63,7 @@ def as_plaidcut_error(error: Exception) -> PlaidcutError:
         return _usage_error(error)
     if isinstance(error, ImportError) and ".so" in str(error):
         library = str(error).split(":")[0]
-        msg = f"OpenCV can't start because the system library {library} is missing."
+        msg = f"Pictures can't be read or drawn: the system library {library} is missing."
         return MissingLibrary(msg)
     return PlaidcutError(
         f"plaidcut ran into a fault of its own: {type(error).__name__}: {error}",
