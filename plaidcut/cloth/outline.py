@@ -138,7 +138,7 @@ def tidy(
     opened = (opened > 0).astype(np.uint8) * view.framed
     count, labels, stats, _ = cv2.connectedComponentsWithStats(opened)
     if count < 2:
-        msg = "no woven cloth was found in the photo"
+        msg = "No woven cloth was found in the photo."
         raise NoCloth(msg)
     weight = np.bincount(labels[around.ring], minlength=count).astype(float)
     weight[0] = 0
@@ -151,7 +151,7 @@ def tidy(
     beside = _grown(~whole & view.framed, (EDGE_MM if fill else FOREIGN_MM) * px)
     left = whole & ~around.mark & view.framed & ~beside
     if left.sum() < LEAST_CLOTH_MM2 * px * px:
-        msg = f"too little woven cloth was found: {left.sum() / px / px / 100:.0f} cm²"
+        msg = f"Too little woven cloth was found: {left.sum() / px / px / 100:.0f} cm²."
         raise NoCloth(msg)
     return np.asarray(left)
 

@@ -44,8 +44,8 @@ def check_sharpness(scale: Scale, narrowest_mm: float) -> None:
     blur_mm = scale.mark_blur_px / scale.px_per_mm
     if blur_mm > BLUR_SHARE * narrowest_mm:
         msg = (
-            f"the photo is blurred over {2.36 * blur_mm:.1f} mm of the cloth: too much for bands "
-            f"of {narrowest_mm:g} mm"
+            f"The photo is blurred over {2.36 * blur_mm:.1f} mm of the cloth: too much for bands "
+            f"of {narrowest_mm:g} mm."
         )
         raise TooBlurred(msg)
 
@@ -113,7 +113,7 @@ def check_woven(
     """
     peak = yarn_peak(picture, scale, view, ring)
     if peak is not None and peak < LEAST_YARN_PEAK:
-        msg = "no woven cloth is seen around the mark: no yarns cross there"
+        msg = "No woven cloth is seen around the mark: no yarns cross there."
         raise NoCloth(msg)
 
 
@@ -135,5 +135,5 @@ def check_flat(
     match = min((float(np.quantile(s.match, 0.25)) for s in shifts if len(s.match)), default=1)
     bend = max(float(f.coefficients.std()) for f in fields)
     if clear and match < FLAT_MATCH and bend > FLAT_BEND_MM:
-        msg = "the cloth does not lie flat: its stripes can't be followed across folds"
+        msg = "The cloth does not lie flat: its stripes can't be followed across folds."
         raise NotFlat(msg)

@@ -106,12 +106,12 @@ def _of_regions(left_out: tuple[LeftOut, ...]) -> list[Caution]:
     foreign = [region for region in left_out if region.code == "not-woven"]
     if not foreign:
         return []
-    number = "A part" if len(foreign) == 1 else f"{len(foreign)} parts"
+    who = "A part of the cloth does" if len(foreign) == 1 else f"{len(foreign)} parts do"
     return [
         Caution(
             "left-out",
-            f"{number} of the cloth does not fit its weave (a hole, a seam, a stain, a shadow's "
-            "edge) and was left out; the picture shows where.",
+            f"{who} not fit the weave (a hole, a seam, a stain, a shadow's "
+            "edge): left out, as the picture shows.",
         )
     ]
 

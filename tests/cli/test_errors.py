@@ -92,7 +92,7 @@ BAD = [
     Case("no-scale", 4, "measure photo.png --ruler in", "graduations", "--points"),
     Case("scale-too-small", 4, "measure photo.png --points 9,9,12,9 --apart 1_in", "points", ""),
     Case("scale-too-small", 4, "measure afar.png", "too small", "closer"),
-    Case("no-cloth", 4, "measure card.png", "no woven cloth", "Fill the picture"),
+    Case("no-cloth", 4, "measure card.png", "woven cloth", "Fill the picture"),
     Case("scale-uncertain", 4, "measure two.png", "disagree", "one card"),
 ]
 
