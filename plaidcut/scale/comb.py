@@ -162,14 +162,18 @@ class Comb:
         return np.asarray(np.polyval(np.polyfit(self.numbers, self.places, 4), numbers))
 
 
-def find_comb(strip: Strip, width_px: float) -> Comb | None:
-    """The best comb of lines near the edge, dark or light; None when there is none."""
-    combs = (
-        _comb(ink, strip.edge_row + round(depth * width_px), half=max(1, round(width_px / 60)))
-        for ink in (strip.ink(dark=True), strip.ink(dark=False))
-        for depth in DEPTHS
-    )
-    return max((comb for comb in combs if comb is not None), key=lambda c: c.worth, default=None)
+def find_combs(strip: Strip, width_px: float) -> list[Comb]:
+    """The best comb of dark lines and that of light ones, the likelier first.
+
+    Both are there where fine lines lie close: the gaps between lines are lines, too.
+    """
+    found = []
+    for ink in (strip.ink(dark=True), strip.ink(dark=False)):
+        rows = (strip.edge_row + round(depth * width_px) for depth in DEPTHS)
+        combs = (_comb(ink, row, half=max(1, round(width_px / 60))) for row in rows)
+        best = max((c for c in combs if c is not None), key=lambda c: c.worth, default=None)
+        found += [best] if best is not None else []
+    return sorted(found, key=lambda comb: -comb.worth)
 
 
 def _comb(ink: NDArray[np.float32], row: int, half: int) -> Comb | None:

@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from plaidcut.scale.comb import FINER, Comb, find_comb, follow_lines, unroll
+from plaidcut.scale.comb import FINER, Comb, Strip, find_combs, follow_lines, unroll
 from plaidcut.scale.edges import Floats
 from plaidcut.scale.plane import Points
 from plaidcut.units import MM_PER_INCH
@@ -137,9 +137,12 @@ def read_graduations(
         None when there is no comb of lines.
     """
     strip = unroll(pixels, start_xy_px, end_xy_px, width_px)
-    comb = find_comb(strip, width_px)
-    if comb is None:
-        return None
+    read = [_read(strip, comb) for comb in find_combs(strip, width_px)]
+    return next((one for one in read if one.hierarchy is not None), read[0] if read else None)
+
+
+def _read(strip: Strip, comb: Comb) -> Graduations:
+    """The graduations that a comb's lines make."""
     outer, inner = _ends(comb)
     hierarchy, first = _hierarchy(comb.numbers, (inner - comb.row) / comb.pitch)
     rows = _rows_of_all(outer, inner)
