@@ -9,6 +9,7 @@ Statistical Science 11(2), 1996, doi:10.1214/ss/1038425655).
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Self
 
 import numpy as np
@@ -131,7 +132,17 @@ def _penalised(
     normal = (basis * weight[:, None]).T @ basis / total
     right = basis.T @ (weight * target) / total
     n = normal.shape[0]
+    normal += stiffness / n * _roughness(shape)
+    normal += 1e-9 * np.trace(normal) / n * np.eye(n)
+    return np.asarray(linalg.cho_solve(linalg.cho_factor(normal), right).reshape(shape))
+
+
+@cache
+def _roughness(shape: tuple[int, ...]) -> Floats:
+    """Sum of squared second differences of coefficients, as a quadratic form (n, n)."""
+    n = shape[0] * shape[1]
     index = np.arange(n).reshape(shape)
+    form = np.zeros((n, n))
     for triple in (
         (index[:-2], index[1:-1], index[2:]),
         (index[:, :-2], index[:, 1:-1], index[:, 2:]),
@@ -140,6 +151,6 @@ def _penalised(
         rough = np.zeros((len(middle), n))
         each = np.arange(len(middle))
         rough[each, before], rough[each, middle], rough[each, after] = 1, -2, 1
-        normal += stiffness / n * rough.T @ rough
-    normal += 1e-9 * np.trace(normal) / n * np.eye(n)
-    return np.asarray(linalg.solve(normal, right, assume_a="pos").reshape(shape))
+        form += rough.T @ rough
+    form.flags.writeable = False
+    return form
