@@ -7,7 +7,7 @@ edge and slant a little, as perspective has it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -137,8 +137,8 @@ class Comb:
 
     ink: NDArray[np.float32]
     row: int
-    slant: float
-    """Columns by which a line moves per row."""
+    slants: Floats
+    """Columns by which each line moves per row (N,)."""
     places: Floats
     """Columns (N,) at which lines cross that row."""
     numbers: NDArray[np.int64]
@@ -210,7 +210,7 @@ def _comb(ink: NDArray[np.float32], row: int, half: int) -> Comb | None:
     return Comb(
         ink=ink,
         row=row,
-        slant=slant * FINER,
+        slants=np.full(int(good.sum()), slant * FINER),
         places=chosen[good],
         numbers=numbers[good],
         stray=stray,
@@ -240,17 +240,25 @@ def follow_lines(
     return outer, inner, sound
 
 
+def fanned(comb: Comb, outer_row: int, inner_row: int) -> Comb:
+    """The same comb with each line's own slant, smooth along the ruler, from between two rows."""
+    outer, inner, sound = follow_lines(comb, outer_row, inner_row)
+    slants = (inner - outer) / (inner_row - outer_row)
+    fit = np.polyfit(comb.numbers[sound], slants[sound], 2)
+    return replace(comb, slants=np.asarray(np.polyval(fit, comb.numbers)))
+
+
 def _middles(comb: Comb, row: int, half: int) -> Floats:
     """Middles (N,) of the lines' ink in the rows about ``row``."""
     rows = range(max(0, row - half), min(len(comb.ink), row + half + 1))
     every = np.arange(comb.ink.shape[1], dtype=float)
     share = np.linspace(-0.4, 0.4, 41)
-    found = comb.places + comb.slant * (row - comb.row)
+    found = comb.places + comb.slants * (row - comb.row)
     for _ in range(3):
         at = found[:, None] + share * comb.pitch[:, None]
         ink = np.zeros(at.shape)
         for r in rows:
-            ink += np.interp(at + comb.slant * (r - row), every, comb.ink[r])
+            ink += np.interp(at + comb.slants[:, None] * (r - row), every, comb.ink[r])
         ink = np.maximum(ink - 0.25 * ink.max(axis=1, keepdims=True), 0)
         found = np.sum(ink * at, axis=1) / np.maximum(ink.sum(axis=1), 1e-9)
     return found

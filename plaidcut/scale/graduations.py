@@ -14,13 +14,14 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from plaidcut.scale.comb import FINER, Comb, Strip, find_combs, follow_lines, unroll
+from plaidcut.scale.comb import FINER, Comb, Strip, fanned, find_combs, follow_lines, unroll
 from plaidcut.scale.edges import Floats
 from plaidcut.scale.plane import Points
 from plaidcut.units import MM_PER_INCH
 
 FAN: Final = 0.06
-"""By how many columns a row lines may fan out against their common slant."""
+"""By how many columns a row lines may fan out against their common slant, as a tilt makes them,
+as long as their own slants aren't known."""
 
 LEAST_EXPLAINED: Final = 0.7
 """Share of the variance of the lines' lengths that a hierarchy must explain."""
@@ -143,7 +144,8 @@ def read_graduations(
 
 def _read(strip: Strip, comb: Comb) -> Graduations:
     """The graduations that a comb's lines make."""
-    outer, inner = _ends(comb)
+    comb = fanned(comb, *_rows_of_all(*_ends(comb, fan=FAN)))
+    outer, inner = _ends(comb, fan=0.0)
     hierarchy, first = _hierarchy(comb.numbers, (inner - comb.row) / comb.pitch)
     rows = _rows_of_all(outer, inner)
     at_outer, at_inner, sound = follow_lines(comb, *rows)
@@ -164,15 +166,14 @@ def _rows_of_all(outer: Floats, inner: Floats) -> tuple[int, int]:
     return begin + spare, max(begin + spare + LEAST_LEVER, end - spare)
 
 
-def _ends(comb: Comb) -> tuple[Floats, Floats]:
+def _ends(comb: Comb, *, fan: float) -> tuple[Floats, Floats]:
     """Rows (N,) at which every line of the comb begins and ends, outer and inner."""
     rows = np.arange(len(comb.ink))
-    at = comb.places[:, None] + comb.slant * (rows - comb.row)
-    # a tilt fans the lines out: the deeper, the further from the common slant
-    fan = 1 + FAN * np.abs(rows - comb.row)
+    at = comb.places[:, None] + comb.slants[:, None] * (rows - comb.row)
+    reach = 1 + fan * np.abs(rows - comb.row)
     profile = np.zeros(at.shape)
     for beside in np.linspace(-1, 1, 9):
-        index = np.clip(np.rint(at + beside * fan).astype(int), 0, comb.ink.shape[1] - 1)
+        index = np.clip(np.rint(at + beside * reach).astype(int), 0, comb.ink.shape[1] - 1)
         profile = np.maximum(profile, comb.ink[rows, index])
     own = np.median(profile[:, max(0, comb.row - 1) : comb.row + 2], axis=1)
     gone = profile < 0.4 * own[:, None]

@@ -67,6 +67,8 @@ class Pose:
     tilt_std_deg: float
     distance_mm: float
     """From the camera to the plane, along its axis."""
+    misfit: float
+    """Median size of what the points are off, in standard deviations; 0.67 is to be expected."""
 
 
 def fit_pose(size_px: tuple[int, int], rails: Sequence[Rail]) -> Pose:
@@ -112,6 +114,7 @@ def fit_pose(size_px: tuple[int, int], rails: Sequence[Rail]) -> Pose:
         tilt_deg=float(np.degrees(np.hypot(*fit.x[_TILT]))),
         tilt_std_deg=float(np.degrees(np.sqrt(tilt_variance))),
         distance_mm=float(np.exp(fit.x[_FOCAL] - fit.x[_SCALE])),
+        misfit=float(np.median(np.abs(fit.fun))),
     )
 
 

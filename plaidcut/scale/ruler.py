@@ -29,6 +29,9 @@ MOST_DISAGREEMENT: Final = 0.05
 """By how much the two edges of one ruler may disagree: 25 degrees of tilt across 30 mm of it, seen
 from 300 mm, make that (derived)."""
 
+MOST_MISFIT: Final = 2.0
+"""`Pose.misfit` from which a ruler is bent, or its lines were not followed."""
+
 ANCHOR_DEPTH_MM: Final = 20.0
 """How far into the ruler the fitted plane's anchors reach: about its width."""
 
@@ -94,6 +97,12 @@ def find_ruler(pixels: NDArray[np.uint8], unit: Literal["in", "mm", "both"]) -> 
 def _scale_of(size_px: tuple[int, int], rails: list[Rail]) -> Scale:
     """The scale from a ruler's edges, with what its thickness adds to the uncertainty."""
     pose = fit_pose(size_px, rails)
+    if pose.misfit > MOST_MISFIT:
+        raise ScaleUncertain(
+            "The ruler's lines don't lie as those of a flat ruler do.",
+            hint="Lay it flat; or photograph it nearer and sharper, so that its finest lines are "
+            "clearly apart.",
+        )
     start_mm, end_mm = rails[0].at_mm[[0, -1]]
     corners_mm = np.array(
         [[start_mm, 0], [end_mm, 0], [end_mm, ANCHOR_DEPTH_MM], [start_mm, ANCHOR_DEPTH_MM]]
