@@ -88,10 +88,11 @@ class Strip:
 
 def unroll(
     pixels: NDArray[np.uint8], start_xy_px: Points, end_xy_px: Points, width_px: float
-) -> Strip:
+) -> Strip | None:
     """Lay out the edge of a ruler, a little beyond its ends, to three fifths of its width.
 
-    The ruler lies to the right of the edge, going from its start to its end (2,).
+    The ruler lies to the right of the edge, going from its start to its end (2,). None when
+    too little of the edge is in the picture for a comb.
     """
     import cv2
 
@@ -110,6 +111,8 @@ def unroll(
     feet = start + columns[:, None] * along
     within = np.all((feet >= 0) & (feet <= [width - 1, height - 1]), axis=1)
     columns = columns[within]
+    if len(columns) < LEAST_LINES * LEAST_PITCH_PX * FINER:
+        return None
     # beyond the edge that was seen the parabola goes on straight
     held = np.clip(columns, 0, length)
     across = np.polyval(bow, held) + np.polyval(np.polyder(bow), held) * (columns - held)

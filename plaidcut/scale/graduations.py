@@ -138,6 +138,8 @@ def read_graduations(
         None when there is no comb of lines.
     """
     strip = unroll(pixels, start_xy_px, end_xy_px, width_px)
+    if strip is None:
+        return None
     read = [_read(strip, comb) for comb in find_combs(strip, width_px)]
     return next((one for one in read if one.hierarchy is not None), read[0] if read else None)
 

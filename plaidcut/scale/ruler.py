@@ -51,15 +51,15 @@ CONFUSING: Final = (Figures.EVERY_OTHER, Figures.HALVES_TOO)
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Ruler:
-    """A strip with graduations on one or both of its edges."""
+    """A strip with graduations that tell what they count on one or both of its edges."""
 
     outline_px: Points
     edges: tuple[Graduations, ...]
 
     @property
-    def told(self) -> int:
-        """How many lines it has whose hierarchy is known."""
-        return sum(len(edge.numbers) for edge in self.edges if edge.hierarchy is not None)
+    def lines(self) -> int:
+        """How many lines it has."""
+        return sum(len(edge.numbers) for edge in self.edges)
 
 
 def find_ruler(pixels: NDArray[np.uint8], unit: Literal["in", "mm", "both"]) -> Scale:
@@ -122,36 +122,29 @@ def _scale_of(size_px: tuple[int, int], rails: list[Rail]) -> Scale:
 
 
 def _best_ruler(pixels: NDArray[np.uint8]) -> _Ruler:
-    """The strip with most lines whose hierarchy is told; NoScale when none has lines."""
+    """The strip with most lines of which it is told what they count; NoScale when none has any."""
     best: _Ruler | None = None
     for outline in long_strips(pixels)[:MOST_STRIPS]:
         width_px = float(np.hypot(*(outline[2] - outline[1])))
         sides = ((outline[0], outline[1]), (outline[2], outline[3]))
-        read = (read_graduations(pixels, *side, width_px=width_px) for side in sides)
-        ruler = _Ruler(outline, tuple(edge for edge in read if edge is not None))
-        if ruler.edges and (best is None or ruler.told > best.told):
+        read = [read_graduations(pixels, *side, width_px=width_px) for side in sides]
+        ruler = _Ruler(outline, tuple(edge for edge in read if edge and edge.hierarchy))
+        if ruler.edges and (best is None or ruler.lines > best.lines):
             best = ruler
-        if best is not None and best.told > ENOUGH_LINES:
+        if best is not None and best.lines > ENOUGH_LINES:
             break
     if best is None:
         raise NoScale(
-            "No ruler with graduations can be made out in the photo.",
+            "No ruler whose graduations can be read was made out in the photo.",
             hint="Lay it flat on the cloth, its lines in focus, and so near that the finest are at "
-            "least 4 pixels apart; or mark two of its lines with --points and --apart.",
+            "least 5 pixels apart; or mark two of its lines with --points and --apart.",
         )
     return best
 
 
 def _edges_of_unit(ruler: _Ruler, unit: str) -> list[Graduations]:
     """The edges to measure by, one of the stated unit first; ScaleUncertain when there is none."""
-    told = [edge for edge in ruler.edges if edge.unit is not None]
-    if not told:
-        raise ScaleUncertain(
-            "A ruler's lines were found, but which of them are longer can't be told, and so not "
-            "what they count.",
-            hint="Photograph it nearer and sharper; or mark two of its lines with --points and "
-            "--apart.",
-        )
+    told = ruler.edges
     stated = [edge for edge in told if unit in ("both", edge.unit)]
     if not stated:
         inches = told[0].unit is Unit.INCH
