@@ -42,6 +42,16 @@ PLAIN_CHI2: Final = 16.0
 """Squared distance from the plain colour, in its own scatter, at which a sample counts for
 neither side: the 99.9 % point of chi-square with 3 degrees of freedom."""
 
+ODD: Final = 2.0
+"""How much a sample that isn't plain tells against the plain side, where a plain one tells 1 for
+it: the cloth may well have the paper's colour, the paper hardly the cloth's."""
+
+CLEAR: Final = 3.0
+"""How many times what the fitted step leaves over its height must be."""
+
+CLEAREST: Final = 60
+"""Profiles from which the blur is taken: those with the highest steps."""
+
 LEAST_SCATTER: Final = 0.02
 """Floor of the plain side's scatter in sRGB (0..1): five codes, JPEG's own doing."""
 
@@ -311,7 +321,7 @@ def _plain_border(
     scatter = np.nanmedian(np.abs(inside - plain[:, None]), axis=(0, 1)) * 1.4826
     scatter = np.hypot(np.nan_to_num(scatter), LEAST_SCATTER)
     apart = np.sum(((values - plain[:, None]) / scatter) ** 2, axis=2)
-    gain = np.nan_to_num(np.clip(1 - apart / PLAIN_CHI2, -1, 1))
+    gain = np.nan_to_num(np.clip(1 - apart / PLAIN_CHI2, -ODD, 1))
     total = np.cumsum(gain, axis=1)
     worth = total[:, -1:] - 2 * total  # of a border right after each sample
 
@@ -377,8 +387,8 @@ def _blurred_step(
         center, kept = _parabola(places, found, height, tolerance_px=TOLERANCE_PX)
         if kept.sum() < max(4, len(feet) / 4):
             return None
-        clear = kept & (height >= np.median(height[kept]))
-        blur = _common_blur(signal[clear], (offsets - found[:, None])[clear], blur)
+        clear = np.flatnonzero(kept)[np.argsort(-height[kept])[:CLEAREST]]
+        blur = _common_blur(signal[clear], offsets[clear], found[clear], blur)
     return Edge(
         xy_px=(feet + found[:, None] * inward)[kept],
         blur_px=blur,
@@ -409,11 +419,13 @@ def _fit_steps(
         step = ndtr(z)
         slope = np.exp(-0.5 * z * z) / (blur * np.sqrt(2 * np.pi))
         # the derivative by the place is -height·slope: its coefficient, fitted beside the levels
-        _, height, lean = _solve(np.stack([np.ones_like(step), step, slope], -1), values).T
+        level, height, lean = _solve(np.stack([np.ones_like(step), step, slope], -1), values).T
         place = place - np.clip(lean / np.where(np.abs(height) > 1e-6, height, np.nan), -0.7, 0.7)
         place = np.where(np.isfinite(place), place, center)
+    left = values - level[:, None] - height[:, None] * ndtr((offsets - place[:, None]) / blur)
     off = np.abs(place - center) > 2 * blur + 1.5
-    bad = ~usable | off | (height <= 0)
+    faint = height < CLEAR * np.sqrt(np.mean(left * left, axis=1))
+    bad = ~usable | off | faint | (height <= 0)
     return np.where(bad, np.nan, place), np.where(bad, 0.0, height)
 
 
@@ -424,13 +436,15 @@ def _solve(basis: Floats, values: Floats) -> Floats:
     return np.asarray(np.linalg.solve(normal, right[..., None])[..., 0])
 
 
-def _common_blur(signal: Floats, offsets: Floats, blur: float) -> float:
-    """Blur that fits all profiles best, each with its own levels: golden-section search."""
+def _common_blur(signal: Floats, offsets: Floats, place: Floats, blur: float) -> float:
+    """Blur that fits all profiles best, each with its own levels and place."""
     from scipy.optimize import minimize_scalar
     from scipy.special import ndtr
 
     def misfit(candidate: float) -> float:
-        basis = np.stack([np.ones_like(offsets), ndtr(offsets / candidate)], -1)
+        found, _ = _fit_steps(signal, offsets, place, candidate)
+        z = (offsets - np.where(np.isfinite(found), found, place)[:, None]) / candidate
+        basis = np.stack([np.ones_like(z), ndtr(z)], -1)
         left = signal - np.einsum("nmk,nk->nm", basis, _solve(basis, signal))
         return float(np.median(np.sum(left * left, axis=1)))
 

@@ -57,6 +57,15 @@ class _Ruler:
     edges: tuple[Graduations, ...]
 
     @property
+    def hull_px(self) -> Points:
+        """Outline (M, 2) about the strip and all its lines."""
+        import cv2
+
+        points = [self.outline_px, *(edge.xy_px for edge in self.edges)]
+        hull = cv2.convexHull(np.concatenate(points).astype(np.float32))
+        return np.asarray(hull[:, 0], float)
+
+    @property
     def lines(self) -> int:
         """How many lines it has."""
         return sum(len(edge.numbers) for edge in self.edges)
@@ -84,14 +93,15 @@ def find_ruler(pixels: NDArray[np.uint8], unit: Literal["in", "mm", "both"]) -> 
     NoScale
         If no graduations can be read.
     ScaleUncertain
-        If their longer lines say another unit, or don't tell, or the edges contradict.
+        If their longer lines say another unit, their figures other wholes, or one edge another
+        scale than the other; or if the lines don't lie as a flat ruler's do.
     """
     height, width = pixels.shape[:2]
     size_px = (width, height)
     ruler = _best_ruler(pixels)
     rails = _rails(_edges_of_unit(ruler, unit))
     _check_agreement(size_px, rails)
-    return replace(_scale_of(size_px, rails), mark_px=ruler.outline_px)
+    return replace(_scale_of(size_px, rails), mark_px=ruler.hull_px)
 
 
 def _scale_of(size_px: tuple[int, int], rails: list[Rail]) -> Scale:
