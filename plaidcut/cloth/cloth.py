@@ -18,6 +18,7 @@ from plaidcut.cloth.directions import (
 from plaidcut.cloth.field import Floats, ThreadField
 from plaidcut.cloth.follow import Shifts, follow_threads
 from plaidcut.cloth.light import WorkPicture, work_picture
+from plaidcut.cloth.mesh import mesh_nodes, over_mesh
 from plaidcut.cloth.outline import Surroundings, first_outline, surroundings
 from plaidcut.cloth.quality import check_flat, check_sharpness, check_woven, stripes_are_clear
 from plaidcut.cloth.view import PlaneView, plane_view
@@ -50,10 +51,9 @@ class Cloth:
         points = self.points(every_mm=8.0)
         at_px = self.scale.to_px(points)
         view = plane_view(self.picture, scale)
-        grid = np.stack(
-            np.meshgrid(np.arange(view.framed.shape[1]), np.arange(view.framed.shape[0])), axis=-1
-        )
-        old_mm = self.scale.to_mm(scale.to_px(view.to_mm(grid.astype(float))))
+        nodes = view.to_mm(mesh_nodes(view.framed.shape))
+        before = self.view.to_grid(self.scale.to_mm(scale.to_px(nodes)))
+        marked = self.view.sample(self.marked, over_mesh(before, view.framed.shape))
         up, across = (
             ThreadField.through(scale.to_mm(at_px), f.value(points), view.box_mm)
             for f in self.fields
@@ -63,7 +63,7 @@ class Cloth:
             scale=scale,
             view=view,
             around=surroundings(view, scale),
-            marked=self.view.look_up(self.marked, old_mm) & view.framed,
+            marked=marked & view.framed,
             fields=(up, across),
         )
 

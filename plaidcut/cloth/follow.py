@@ -75,28 +75,27 @@ def window_shifts(
     window = np.hanning(width + 2)[1:-1]
     padded = np.pad(pattern, ((reach, reach), (0, 0)))
     rows_per_slab = max(1, round(SLAB_MM / step))
-    at, shift, match = [], [], []
+    rows, columns, shift, match = [], [], [], []
     for first in range(0, change.shape[1] - width + 1, max(1, width // 2)):
-        columns = slice(first, first + width)
-        part = change[:, columns] * window[:, None]
+        here = slice(first, first + width)
+        part = change[:, here] * window[:, None]
         lags = np.lib.stride_tricks.sliding_window_view(
             padded[first : first + width + 2 * reach], width, axis=0
         )
         product = np.einsum("snc,lcn->sl", part, lags)
-        own = np.sqrt(np.einsum("snc,n->s", change[:, columns] ** 2, window))
-        theirs = np.sqrt((known[:, columns] * window) @ (lags**2).sum(axis=1).T)
+        own = np.sqrt(np.einsum("snc,n->s", change[:, here] ** 2, window))
+        theirs = np.sqrt((known[:, here] * window) @ (lags**2).sum(axis=1).T)
         score = product / np.maximum(own[:, None] * theirs, 1e-9)
         index, apex = parabola_peaks(score)
-        covered = (known[:, columns] @ window) > 0.25 * window.sum()
+        covered = (known[:, here] @ window) > 0.25 * window.sum()
         for slab in np.nonzero(covered & (index > 0) & (index < 2 * reach) & (own > 0))[0]:
-            middle = window * known[slab, columns]
-            column = first + int(middle @ np.arange(width) / middle.sum())
-            row = min(int((slab + 0.5) * rows_per_slab), cloth.valid.shape[0] - 1)
-            at.append(cloth.grid.xy_mm[row, column])
+            middle = window * known[slab, here]
+            columns.append(first + int(middle @ np.arange(width) / middle.sum()))
+            rows.append(min(int((slab + 0.5) * rows_per_slab), cloth.valid.shape[0] - 1))
             shift.append((index[slab] + apex[slab] - reach) * step)
             match.append(score[slab, index[slab]])
     return Shifts(
-        xy_mm=np.array(at, float).reshape(-1, 2),
+        xy_mm=cloth.grid.xy_mm(np.array(rows, int), np.array(columns, int)),
         shift_mm=np.array(shift, float),
         match=np.array(match, float),
     )

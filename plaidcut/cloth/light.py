@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from plaidcut.cloth.mesh import remap
 from plaidcut.scale.plane import Points, Scale
 from plaidcut.srgb import light_table
 
@@ -49,19 +50,11 @@ class WorkPicture:
         ratio = np.array([width / self.size_px[0], height / self.size_px[1]])
         return np.asarray((np.asarray(xy_px) + 0.5) * ratio - 0.5)
 
-    def sample(self, xy_px: ArrayLike) -> NDArray[np.float32]:
-        """Linear light (H, W, 3) at photo positions (H, W, 2); nan beyond the frame."""
+    def sample(self, at: NDArray[np.float32]) -> NDArray[np.float32]:
+        """Values (H, W, 3) at positions (H, W, 2) of this picture; nan beyond the frame."""
         import cv2
 
-        at = self.from_photo_px(xy_px).astype(np.float32)
-        found = cv2.remap(
-            self.rgb,
-            at[..., 0],
-            at[..., 1],
-            cv2.INTER_CUBIC,
-            borderMode=cv2.BORDER_CONSTANT,
-            borderValue=(np.nan, np.nan, np.nan),
-        )
+        found = remap(self.rgb, at, cv2.INTER_CUBIC, beyond=np.nan)
         return np.asarray(found, np.float32)
 
 

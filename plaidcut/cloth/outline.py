@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.cloth.light import WorkPicture, percept
+from plaidcut.cloth.mesh import mesh_nodes, over_mesh, remap
 from plaidcut.cloth.unrolled import Unrolled
 from plaidcut.cloth.view import PlaneView
 from plaidcut.cloth.weave import Weave
@@ -87,11 +88,10 @@ def yarn_texture(picture: WorkPicture, scale: Scale, view: PlaneView) -> NDArray
     sharp, soft = (cv2.GaussianBlur(light, (0, 0), max(0.3, b * px)) for b in YARN_BAND_MM)
     fine = sharp - soft
     energy = cv2.GaussianBlur(fine * fine, (0, 0), TEXTURE_SMOOTH_MM * px)
-    height, width = view.framed.shape
-    grid = np.stack(np.meshgrid(np.arange(width), np.arange(height)), axis=-1)
-    at = picture.from_photo_px(scale.to_px(view.to_mm(grid))).astype(np.float32)
-    found = cv2.remap(energy, at[..., 0], at[..., 1], cv2.INTER_LINEAR)
-    return np.sqrt(np.maximum(found, 0)).astype(np.float32)
+    shape = view.framed.shape
+    nodes = picture.from_photo_px(scale.to_px(view.to_mm(mesh_nodes(shape))))
+    found = remap(np.asarray(energy, np.float32), over_mesh(nodes, shape), cv2.INTER_LINEAR)
+    return np.asarray(np.sqrt(np.maximum(found, 0)), np.float32)
 
 
 def first_outline(
@@ -175,7 +175,7 @@ def without_misfits(
         np.minimum(rows * block + block // 2, unrolled.valid.shape[0] - 1),
         np.minimum(columns * block + block // 2, unrolled.valid.shape[1] - 1),
     )
-    at = np.round(view.to_grid(unrolled.grid.xy_mm[middle])).astype(int)
+    at = np.round(view.to_grid(unrolled.grid.xy_mm(*middle))).astype(int)
     foreign = np.zeros_like(cloth)
     inside = (at >= 0).all(axis=1) & (at < [cloth.shape[1], cloth.shape[0]]).all(axis=1)
     foreign[at[inside, 1], at[inside, 0]] = True

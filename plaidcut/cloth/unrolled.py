@@ -5,16 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from plaidcut.cloth.field import Floats, ThreadField
 from plaidcut.cloth.light import WorkPicture
+from plaidcut.cloth.mesh import mesh_nodes, on_mesh, over_mesh
 from plaidcut.cloth.view import PlaneView
 from plaidcut.scale.plane import Points, Scale
-
-MESH_MM = 2.0
-"""Mesh on which the fields are inverted and the camera asked; between its points the map is
-linear, which at a tilt of 25° is wrong by 0.01 pixel."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -25,36 +22,37 @@ class ThreadGrid:
     """Column positions (W,), evenly spaced."""
     v_mm: Floats
     """Row positions (H,), evenly spaced."""
-    xy_mm: NDArray[np.float32]
-    """Plane position (H, W, 2) of each grid point."""
-    xy_px: NDArray[np.float32]
-    """Photo position (H, W, 2) of each grid point."""
+    node_mm: Points
+    """Plane position (M, N, 2) of the nodes of a mesh over the grid: between nodes 2 mm apart
+    a linear map is wrong by 0.01 pixel at a tilt of 25°."""
 
     @property
     def step_mm(self) -> float:
         """Spacing of the grid."""
         return float(self.u_mm[1] - self.u_mm[0])
 
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Rows and columns."""
+        return len(self.v_mm), len(self.u_mm)
+
+    def xy_mm(self, rows: ArrayLike, columns: ArrayLike) -> Points:
+        """Plane positions (..., 2) of grid points."""
+        return on_mesh(self.node_mm, rows, columns)
+
 
 def thread_grid(
-    scale: Scale, fields: tuple[ThreadField, ThreadField], box_uv_mm: Floats, *, step_mm: float
+    fields: tuple[ThreadField, ThreadField], box_uv_mm: Floats, *, step_mm: float
 ) -> ThreadGrid:
     """Grid over ``box_uv_mm`` ((u, v) lowest, (u, v) highest) and where it lies."""
-    import cv2
-
     low, high = box_uv_mm
-    counts = np.maximum(2, np.ceil((high - low) / step_mm).astype(int) + 1)
-    u, v = (low[i] + step_mm * np.arange(counts[i]) for i in (0, 1))
-    mesh = max(1, round(MESH_MM / step_mm))
-    nodes = [low[i] + step_mm * mesh * np.arange(counts[i] // mesh + 2) for i in (0, 1)]
-    xy = invert(*fields, np.stack(np.meshgrid(*nodes), axis=-1))
-    where = np.concatenate([xy, scale.to_px(xy)], axis=-1).astype(np.float32)
-    at_u, at_v = (np.arange(n, dtype=np.float32) / mesh for n in counts)
-    fine = cv2.remap(
-        where, *np.meshgrid(at_u, at_v), cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+    columns, rows = np.maximum(2, np.ceil((high - low) / step_mm).astype(int) + 1).tolist()
+    uv = low + step_mm * mesh_nodes((rows, columns))
+    return ThreadGrid(
+        u_mm=low[0] + step_mm * np.arange(columns),
+        v_mm=low[1] + step_mm * np.arange(rows),
+        node_mm=invert(*fields, uv),
     )
-    mm, px = (np.asarray(part, np.float32) for part in (fine[..., :2], fine[..., 2:]))
-    return ThreadGrid(u_mm=u, v_mm=v, xy_mm=mm, xy_px=px)
 
 
 def invert(up: ThreadField, across: ThreadField, uv_mm: Points, *, rounds: int = 8) -> Points:
@@ -82,8 +80,7 @@ class Unrolled:
         grid = ThreadGrid(
             u_mm=self.grid.v_mm,
             v_mm=self.grid.u_mm,
-            xy_mm=self.grid.xy_mm.transpose(1, 0, 2),
-            xy_px=self.grid.xy_px.transpose(1, 0, 2),
+            node_mm=self.grid.node_mm.transpose(1, 0, 2),
         )
         return Unrolled(grid=grid, rgb=self.rgb.transpose(1, 0, 2), valid=self.valid.T)
 
@@ -103,8 +100,10 @@ def unroll(
     marked = view.to_mm(4.0 * np.stack([columns, rows], axis=-1))
     uv = np.stack([up.value(marked), across.value(marked)], axis=-1)
     box = np.array([uv.min(axis=0), uv.max(axis=0)])
-    grid = thread_grid(scale, fields, box, step_mm=step_mm)
-    rgb = picture.sample(grid.xy_px)
-    valid = view.look_up(cloth, grid.xy_mm) & np.isfinite(rgb[..., 0])
-    rgb[~valid] = 0
+    grid = thread_grid(fields, box, step_mm=step_mm)
+    at = picture.from_photo_px(scale.to_px(grid.node_mm))
+    rgb = picture.sample(over_mesh(at, grid.shape))
+    seen = view.sample(cloth, over_mesh(view.to_grid(grid.node_mm), grid.shape))
+    valid = seen & np.isfinite(rgb[..., 0])
+    np.copyto(rgb, 0, where=~valid[..., None])
     return Unrolled(grid=grid, rgb=rgb, valid=valid)

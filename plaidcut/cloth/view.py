@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from plaidcut.cloth.field import Floats
 from plaidcut.cloth.light import WorkPicture, percept
+from plaidcut.cloth.mesh import mesh_nodes, over_mesh, remap
 from plaidcut.scale.plane import Points, Scale
 
 VIEW_PX_PER_MM = 2.0
@@ -51,17 +52,13 @@ class PlaneView:
 
     def look_up(self, marked: NDArray[np.bool_], xy_mm: ArrayLike) -> NDArray[np.bool_]:
         """Values of ``marked`` (H, W) at plane points (M, N, 2); False beyond the view."""
+        return self.sample(marked, self.to_grid(xy_mm).astype(np.float32))
+
+    def sample(self, marked: NDArray[np.bool_], at: NDArray[np.float32]) -> NDArray[np.bool_]:
+        """Values of ``marked`` (H, W) at grid positions (M, N, 2); False beyond the view."""
         import cv2
 
-        at = self.to_grid(xy_mm).astype(np.float32)
-        found = cv2.remap(
-            marked.astype(np.uint8),
-            at[..., 0],
-            at[..., 1],
-            cv2.INTER_NEAREST,
-            borderMode=cv2.BORDER_CONSTANT,
-        )
-        return np.asarray(found > 0)
+        return remap(marked.view(np.uint8), at, cv2.INTER_NEAREST).view(np.bool_)
 
 
 def plane_view(picture: WorkPicture, scale: Scale) -> PlaneView:
@@ -77,11 +74,11 @@ def plane_view(picture: WorkPicture, scale: Scale) -> PlaneView:
     frame_mm = scale.to_mm(frame)
     box = np.array([frame_mm.min(axis=0), frame_mm.max(axis=0)])
     density = min(VIEW_PX_PER_MM, LARGEST_VIEW_PX / float((box[1] - box[0]).max()))
-    x, y = (np.arange(box[0, i], box[1, i], 1 / density) for i in (0, 1))
-    picture_px_per_mm = scale.px_per_mm * picture.factor
-    soft = picture.blurred(0.45 / density * picture_px_per_mm)
-    rgb = soft.sample(scale.to_px(np.stack(np.meshgrid(x, y), axis=-1)))
+    columns, rows = np.ceil((box[1] - box[0]) * density).astype(int).tolist()
+    soft = picture.blurred(0.45 / density * scale.px_per_mm * picture.factor)
+    nodes = box[0] + mesh_nodes((rows, columns)) / density
+    at = picture.from_photo_px(scale.to_px(nodes))
+    rgb = soft.sample(over_mesh(at, (rows, columns)))
     framed = np.isfinite(rgb[..., 0])
-    return PlaneView(
-        box_mm=box, px_per_mm=density, rgb=np.where(framed[..., None], rgb, 0), framed=framed
-    )
+    np.copyto(rgb, 0, where=~framed[..., None])
+    return PlaneView(box_mm=box, px_per_mm=density, rgb=rgb, framed=framed)

@@ -116,8 +116,9 @@ def reflectance_factor(cloth: Cloth, unrolled: Unrolled, weave: Weave) -> Floats
     if cloth.scale.white is None:
         return np.ones(3)
     block = weave.block
-    xy = unrolled.grid.xy_mm[block // 2 :: block, block // 2 :: block]
-    light = weave.light[: xy.shape[0], : xy.shape[1]]
+    rows, columns = (np.arange(block // 2, n, block) for n in unrolled.grid.shape)
+    xy = unrolled.grid.xy_mm(rows[:, None], columns)
+    light = weave.light[: len(rows), : len(columns)]
     beside = cloth.view.look_up(cloth.around.ring, xy) & np.isfinite(
         weave.misfit[: xy.shape[0], : xy.shape[1]]
     )

@@ -43,40 +43,70 @@ def likeness(profile: Profile) -> tuple[Floats, Floats, Floats]:
     step = every * profile.step_mm
     smooth = ndimage.gaussian_filter1d(profile.lab, SMOOTH_MM / profile.step_mm, axis=0)
     colour, seen = smooth[::every], profile.seen[::every]
-    count = len(colour)
     window = max(8, round(WINDOW_MM / step))
-    lags = np.arange(round(SHORTEST_REPEAT_MM / step), count - round(LEAST_OVERLAP_MM / step))
-    starts = np.arange(0, count, window)
-    unlike = np.full((len(lags), len(starts)), np.nan)
-    weight = np.zeros((len(lags), len(starts)))
-    variance = np.zeros(len(lags))
-    whole = float(colour[seen].var(axis=0).sum())
-    for k, lag in enumerate(lags):
-        both = seen[:-lag] & seen[lag:]
-        square = np.where(both, ((colour[lag:] - colour[:-lag]) ** 2).sum(axis=1), 0)
-        used = starts[starts < len(both)]
-        number = np.add.reduceat(both.astype(float), used)
-        total = np.add.reduceat(square, used)
-        enough = number >= min(window, LEAST_OVERLAP_MM / step) / 2
-        unlike[k, : len(used)][enough] = total[enough] / number[enough]
-        weight[k, : len(used)][enough] = number[enough]
-        if both.sum() * step >= LEAST_OVERLAP_MM:
-            first, second = colour[:-lag][both], colour[lag:][both]
-            variance[k] = (first.var(axis=0).sum() + second.var(axis=0).sum()) / 2
+    lags = np.arange(round(SHORTEST_REPEAT_MM / step), len(colour) - round(LEAST_OVERLAP_MM / step))
+    number, total, variance = _by_window(colour, seen, lags, window)
+    known = number.sum(axis=1) * step >= LEAST_OVERLAP_MM
+    known &= variance >= LEAST_OVERLAP_VARIANCE * float(colour[seen].var(axis=0).sum())
+    number[number < min(window, LEAST_OVERLAP_MM / step) / 2] = 0
+    known &= number.any(axis=1)
+    unlike = np.divide(total, number, out=np.full(total.shape, np.inf), where=number > 0)
     score, sharp = np.full(len(lags), np.inf), np.full(len(lags), np.inf)
-    for k, lag in enumerate(lags):
-        if variance[k] < LEAST_OVERLAP_VARIANCE * whole:
-            continue
-        reach = max(1, int(np.ceil(DRIFT * lag)))
-        near = slice(max(0, k - reach), k + reach + 1)
-        best = np.where(np.isnan(unlike[near]), np.inf, unlike[near]).min(axis=0)
-        known = np.isfinite(best) & (weight[k] > 0)
-        if known.any():
-            score[k] = np.average(best[known], weights=weight[k][known]) / (2 * variance[k])
-        known = np.isfinite(unlike[k])
-        if known.any():
-            sharp[k] = np.average(unlike[k][known], weights=weight[k][known]) / (2 * variance[k])
+    for values, found in ((_least_nearby(unlike, lags), score), (unlike, sharp)):
+        weighted = np.multiply(number, values, out=np.zeros_like(number), where=number > 0)
+        mean = weighted[known].sum(axis=1) / number[known].sum(axis=1)
+        found[known] = mean / (2 * variance[known])
     return np.asarray(lags * step, float), score, sharp
+
+
+def _by_window(
+    colour: Floats, seen: NDArray[np.bool_], lags: NDArray[np.intp], window: int
+) -> tuple[Floats, Floats, Floats]:
+    """How unlike the cloth is to itself, by lag and by window of where a pair begins.
+
+    Returns the number of pairs (L, W) of which both are seen, the sum (L, W) of their square
+    differences, and the variance (L,) of what is compared.
+    """
+    colour = colour - colour[seen].mean(axis=0)
+    later = np.lib.stride_tricks.sliding_window_view(
+        np.pad(colour, ((0, lags[-1]), (0, 0))), len(lags), axis=0
+    )
+    later_seen = np.lib.stride_tricks.sliding_window_view(np.pad(seen, (0, lags[-1])), len(lags))
+    numbers, totals = [], []
+    sums, squares = np.zeros((2, len(lags), 3)), np.zeros((2, len(lags), 3))
+    for first in range(0, len(colour), window):
+        here = slice(first, min(first + window, len(colour)))
+        there = slice(here.start + lags[0], here.stop + lags[0])
+        both = (seen[here, None] & later_seen[there]).astype(float)
+        second = later[there] * both[:, None]
+        one = np.einsum("nl,nc->lc", both, colour[here])
+        product = np.einsum("nc,ncl->l", colour[here], second)
+        own = np.einsum("nl,nc->lc", both, colour[here] ** 2)
+        theirs = np.einsum("ncl,ncl->lc", second, second)
+        numbers.append(both.sum(axis=0))
+        totals.append(np.maximum(own.sum(axis=1) - 2 * product + theirs.sum(axis=1), 0))
+        sums += np.stack([one, second.sum(axis=0).T])
+        squares += np.stack([own, theirs])
+    number = np.stack(numbers, axis=1)
+    count = number.sum(axis=1)[:, None]
+    variance = (squares / np.maximum(count, 1) - (sums / np.maximum(count, 1)) ** 2).sum(axis=2)
+    return number, np.stack(totals, axis=1), variance.mean(axis=0)
+
+
+def _least_nearby(unlike: Floats, lags: NDArray[np.intp]) -> Floats:
+    """The least of ``unlike`` (L, W) within :data:`DRIFT` of each lag."""
+    from scipy import ndimage
+
+    least = np.empty_like(unlike)
+    reaches = np.maximum(1, np.ceil(DRIFT * lags).astype(int))
+    for reach in np.unique(reaches):
+        rows = np.flatnonzero(reaches == reach)
+        low = max(rows[0] - reach, 0)
+        part = ndimage.minimum_filter1d(
+            unlike[low : rows[-1] + reach + 1], 2 * reach + 1, axis=0, mode="nearest"
+        )
+        least[rows] = part[rows - low]
+    return least
 
 
 def candidate_repeats(profile: Profile) -> tuple[float, ...]:

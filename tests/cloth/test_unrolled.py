@@ -5,6 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plaidcut.cloth.field import ThreadField
+from plaidcut.cloth.mesh import over_mesh
 from plaidcut.cloth.unrolled import Unrolled, invert, thread_grid
 from plaidcut.scale.plane import Lens, Method, Scale
 
@@ -44,23 +45,23 @@ def test_inverting_two_fields_leads_back(skew_deg, bend_mm):
 
 
 def test_a_thread_grid_lies_on_its_threads():
-    """Every grid point has its column's and its row's value, and lies where the scale says."""
+    """Every grid point has its column's and its row's value, and what it shows is there."""
     fields, scale = bent_fields(), tilted_scale()
-    grid = thread_grid(scale, fields, np.array([[10.0, 10.0], [200.0, 150.0]]), step_mm=0.5)
+    grid = thread_grid(fields, np.array([[10.0, 10.0], [200.0, 150.0]]), step_mm=0.5)
     assert grid.step_mm == 0.5
-    u = fields[0].value(grid.xy_mm.astype(float))
-    v = fields[1].value(grid.xy_mm.astype(float))
+    xy = grid.xy_mm(*np.indices(grid.shape))
+    u, v = (field.value(xy) for field in fields)
     np.testing.assert_allclose(u, np.broadcast_to(grid.u_mm, u.shape), atol=0.002)
     np.testing.assert_allclose(v, np.broadcast_to(grid.v_mm[:, None], v.shape), atol=0.002)
-    np.testing.assert_allclose(scale.to_px(grid.xy_mm.astype(float)), grid.xy_px, atol=0.02)
+    spread = over_mesh(scale.to_px(grid.node_mm), grid.shape)
+    np.testing.assert_allclose(spread, scale.to_px(xy), atol=0.02)
 
 
 def test_turning_twice_changes_nothing():
     """Rows and columns exchanged twice are as they were; once, u and v change places."""
-    fields, scale = bent_fields(), tilted_scale()
-    grid = thread_grid(scale, fields, np.array([[10.0, 10.0], [60.0, 40.0]]), step_mm=1.0)
+    grid = thread_grid(bent_fields(), np.array([[10.0, 10.0], [60.0, 40.0]]), step_mm=1.0)
     rng = np.random.default_rng(0)
-    shape = grid.xy_mm.shape[:2]
+    shape = grid.shape
     cloth = Unrolled(
         grid=grid, rgb=rng.random((*shape, 3), np.float32), valid=rng.random(shape) > 0.1
     )
@@ -69,4 +70,5 @@ def test_turning_twice_changes_nothing():
     np.testing.assert_array_equal(once.rgb[3, 2], cloth.rgb[2, 3])
     np.testing.assert_array_equal(twice.rgb, cloth.rgb)
     np.testing.assert_array_equal(twice.valid, cloth.valid)
-    np.testing.assert_array_equal(twice.grid.xy_px, grid.xy_px)
+    np.testing.assert_allclose(once.grid.xy_mm(3, 2), grid.xy_mm(2, 3), atol=1e-9)
+    np.testing.assert_array_equal(twice.grid.node_mm, grid.node_mm)

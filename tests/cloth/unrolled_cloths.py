@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from plaidcut.cloth.mesh import mesh_nodes
 from plaidcut.cloth.unrolled import ThreadGrid, Unrolled
 
 
@@ -9,9 +10,8 @@ def unrolled(rgb, *, step_mm=0.25, valid=None):
     """Light (H, W, 3) as an unrolled cloth whose plane is its own grid."""
     height, width = rgb.shape[:2]
     u, v = step_mm * np.arange(width), step_mm * np.arange(height)
-    xy = np.stack(np.meshgrid(u, v), axis=-1).astype(np.float32)
     return Unrolled(
-        grid=ThreadGrid(u_mm=u, v_mm=v, xy_mm=xy, xy_px=8 * xy),
+        grid=ThreadGrid(u_mm=u, v_mm=v, node_mm=step_mm * mesh_nodes(rgb.shape[:2])),
         rgb=np.asarray(rgb, np.float32),
         valid=np.ones((height, width), bool) if valid is None else valid,
     )

@@ -1,0 +1,34 @@
+"""Maps spread over a mesh, against maps that are linear or known in between."""
+
+import numpy as np
+from hypothesis import given
+from hypothesis import strategies as st
+
+from plaidcut.cloth.mesh import MESH, mesh_nodes, on_mesh, over_mesh
+
+
+@given(
+    rows=st.integers(1, 40),
+    columns=st.integers(1, 40),
+    turn=st.lists(st.floats(-2, 2), min_size=4, max_size=4),
+)
+def test_what_is_linear_is_spread_exactly(rows, columns, turn):
+    """A linear map's values at the nodes give it everywhere on the grid, ends included."""
+    matrix = np.reshape(turn, (2, 2))
+    nodes = mesh_nodes((rows, columns))
+    y, x = np.indices((rows, columns))
+    expected = np.stack([x, y], axis=-1) @ matrix.T + [3.0, -7.0]
+
+    values = nodes @ matrix.T + [3.0, -7.0]
+
+    np.testing.assert_allclose(on_mesh(values, y, x), expected, atol=1e-9)
+    np.testing.assert_allclose(over_mesh(values, (rows, columns)), expected, atol=2e-4)
+
+
+def test_what_bends_is_off_by_its_bend():
+    """Between nodes h apart, a map with second derivative c is off by c·h²/8 at most."""
+    nodes = mesh_nodes((1, 101))
+    spread = over_mesh(0.02 * nodes**2, (1, 101))[0, :, 0]
+    away = spread - 0.02 * np.arange(101) ** 2
+    assert abs(away).max() < 1.01 * 0.04 * MESH**2 / 8
+    np.testing.assert_allclose(away[::MESH], 0, atol=1e-4)
