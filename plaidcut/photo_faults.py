@@ -88,7 +88,10 @@ def refuse_blurred(pixels: NDArray[np.uint8]) -> None:
 
 def clipped_share(pixels: NDArray[np.uint8]) -> float:
     """Share of a photo's pixels whose three channels are all clipped."""
-    return float((pixels.min(axis=2) >= CLIPPED).mean())
+    import cv2
+
+    clipped = cv2.inRange(pixels, (CLIPPED,) * 3, (255,) * 3)
+    return cv2.countNonZero(clipped) / clipped.size
 
 
 def blur_share(pixels: NDArray[np.uint8]) -> float | None:

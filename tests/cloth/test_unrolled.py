@@ -41,7 +41,7 @@ def test_inverting_two_fields_leads_back(skew_deg, bend_mm):
     up, across = bent_fields(skew_deg, bend_mm)
     uv = np.stack(np.meshgrid(np.linspace(20, 200, 7), np.linspace(20, 150, 7)), axis=-1)
     xy = invert(up, across, uv)
-    np.testing.assert_allclose(np.stack([up.value(xy), across.value(xy)], axis=-1), uv, atol=1e-6)
+    np.testing.assert_allclose(np.stack([up.value(xy), across.value(xy)], axis=-1), uv, atol=1e-4)
 
 
 def test_a_thread_grid_lies_on_its_threads():
