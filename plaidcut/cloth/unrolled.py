@@ -13,7 +13,6 @@ from plaidcut.cloth.mesh import mesh_nodes, on_mesh, over_mesh
 from plaidcut.cloth.view import PlaneView
 from plaidcut.scale.plane import Points, Scale
 
-
 MOST_STEPS = 8
 """Steps after which the inversion of two fields ends in any case."""
 
