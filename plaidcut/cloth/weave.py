@@ -5,12 +5,14 @@ across band j shows ``light · (up_i + across_j)``, in linear light, where each
 system's share is half of its yarn's colour. On the unrolled cloth that is a
 two-way additive model, columns and rows; it is fitted with robust weights, so
 that noise (which grows with brightness) and foreign things count little. Only
-the sum of the two shares is known from the cloth: one offset stays open.
+the sum of the two shares is known from the cloth: one offset stays open. The
+light is what neither system can explain: it is fitted together with both.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,7 +23,13 @@ from plaidcut.srgb import LUMINANCE
 
 BLOCK_MM = 1.0
 LIGHT_SMOOTH_MM = 15.0
-"""Light changes on no shorter scale, but for the edges of cast shadows."""
+"""Light changes on no shorter scale, but for the edges of cast shadows ..."""
+LIGHT_BLOCKS = 3
+"""... so blocks of this many blocks are enough to see it."""
+LIGHT_ROUNDS = 4
+TREND_ROUNDS = 5
+MOST_CHANGE = 0.5
+"""Largest change of the log-light's factors in one round of its first guess."""
 MISFIT_SMOOTH_MM = 3.0
 DIM_SHARE = 0.5
 """Dark spots are judged as if they had this share of the cloth's mean brightness more."""
@@ -29,6 +37,12 @@ TWILL_MM = 2.5
 """Twill lines come again after about this much (four yarns)."""
 DARKEST = 0.01
 """Linear light under which noise no longer falls with brightness."""
+
+
+WEAK = 1e-4
+"""Share of its mean stiffness by which the trend is held where the cloth says nothing of it."""
+
+Picture = NDArray[np.float32]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -52,135 +66,176 @@ class Weave:
     """Side of a block in grid steps."""
 
 
-def take_apart(cloth: Unrolled, *, rounds: int = 4) -> Weave:
+def take_apart(cloth: Unrolled) -> Weave:
     """Fit the two-way model to an unrolled cloth."""
-    step = cloth.grid.step_mm
-    block = max(1, round(BLOCK_MM / step))
+    block = max(1, round(BLOCK_MM / cloth.grid.step_mm))
     rgb, weight = _blocks(cloth.rgb, cloth.valid, block, block)
-    light = _smooth_trend(rgb @ LUMINANCE, weight)
-    up, across = _two_way(rgb / light[..., None], weight)
-    for _ in range(rounds):
-        model = np.maximum((up[None] + across[:, None]) @ LUMINANCE, DARKEST)
-        ratio = np.clip((rgb @ LUMINANCE) / (model * light), 0.4, 2.5)
-        light = light * _smooth(ratio, weight, LIGHT_SMOOTH_MM / BLOCK_MM)
-        up, across = _two_way(rgb / light[..., None], weight)
-    model = up[None] + across[:, None]
-    away = rgb / light[..., None] - model
-    mean_away = np.stack(
-        [
-            _smooth(c, weight, MISFIT_SMOOTH_MM / BLOCK_MM, beyond=0.0)
-            for c in away.transpose(2, 0, 1)
-        ]
-    )
-    bright = _smooth(model.sum(axis=2), weight, MISFIT_SMOOTH_MM / BLOCK_MM)
-    usual = float(bright[weight > 0.3].mean())
-    misfit = np.where(
-        weight > 0.3,
-        np.abs(mean_away).sum(axis=0) / np.maximum(bright, DIM_SHARE * usual + 3 * DARKEST),
-        np.nan,
-    ).astype(np.float32)
-    fine_up = _fine_share(cloth, light, across, block)
-    fine_across = _fine_share(cloth.turned(), light.T, up, block)
+    light = _light(rgb, weight)
+    shown = rgb / light[..., None]
+    up, across = _two_way(shown, weight)
+    tall, tall_weight = _blocks(cloth.rgb, cloth.valid, block, 1)
+    wide, wide_weight = _blocks(cloth.rgb, cloth.valid, 1, block)
     return Weave(
-        up=fine_up,
-        across=fine_across,
-        up_seen=cloth.valid.sum(axis=0) * step,
-        across_seen=cloth.valid.sum(axis=1) * step,
+        up=_fine_share(tall, tall_weight, light, across),
+        across=_fine_share(wide.transpose(1, 0, 2), wide_weight.T, light.T, up),
+        up_seen=cloth.valid.sum(axis=0) * cloth.grid.step_mm,
+        across_seen=cloth.valid.sum(axis=1) * cloth.grid.step_mm,
         light=light,
-        misfit=misfit,
+        misfit=_misfit(shown, weight, up[None] + across[:, None]),
         block=block,
     )
 
 
-def _blocks(
-    rgb: NDArray[np.float32], valid: NDArray[np.bool_], tall: int, wide: int
-) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
-    """Means of valid pixels over blocks, (h, w, 3), and the share of valid ones (h, w)."""
+def _blocks(rgb: Picture, valid: NDArray[Any], tall: int, wide: int) -> tuple[Picture, Picture]:
+    """Means over blocks, (h, w, 3), of pixels that are 0 where not valid; how valid (h, w)."""
+    import cv2
+
     rows, columns = (-(-n // k) for n, k in zip(valid.shape, (tall, wide), strict=True))
-    pad = ((0, rows * tall - valid.shape[0]), (0, columns * wide - valid.shape[1]))
-    seen = np.pad(valid, pad).reshape(rows, tall, columns, wide)
-    total = np.pad(rgb, (*pad, (0, 0))).reshape(rows, tall, columns, wide, 3).sum(axis=(1, 3))
-    count = seen.sum(axis=(1, 3), dtype=np.float32)
-    return total / np.maximum(count, 1)[..., None], count / (tall * wide)
+    beyond = (0, rows * tall - valid.shape[0], 0, columns * wide - valid.shape[1])
+    mean, share = (
+        cv2.resize(
+            cv2.copyMakeBorder(each, *beyond, cv2.BORDER_CONSTANT, value=(0, 0, 0)),
+            (columns, rows),
+            interpolation=cv2.INTER_AREA,
+        )
+        for each in (rgb, valid.astype(np.float32))
+    )
+    return np.asarray(mean / np.maximum(share, 1e-6)[..., None]), np.asarray(share)
 
 
 def _two_way(
-    shown: NDArray[np.float32], weight: NDArray[np.float32], *, sweeps: int = 4, rounds: int = 3
+    shown: NDArray[np.floating], weight: Picture, *, sweeps: int = 12, rounds: int = 3
 ) -> tuple[Floats, Floats]:
     """Robust fit of ``up[column] + across[row]`` to (h, w, 3), alternating."""
-    across = _weighted_mean(shown, weight, 1)
-    up = np.zeros((shown.shape[1], 3))
+    across = np.zeros((shown.shape[0], 3))
     robust = weight
     for _ in range(rounds):
+        columns, rows = (np.maximum(robust.sum(axis=k), 1e-12)[:, None] for k in (0, 1))
+        up_mean, across_mean = (_weighted_sum(shown, robust, k) for k in (0, 1))
         for _ in range(sweeps):
-            up = _weighted_mean(shown - across[:, None], robust, 0)
-            across = _weighted_mean(shown - up[None], robust, 1)
-        robust = weight * _trust(shown, up[None] + across[:, None], weight)
+            up = (up_mean - robust.T @ across) / columns
+            across = (across_mean - robust @ up) / rows
+        luminance = up[None] @ LUMINANCE + across[:, None] @ LUMINANCE
+        robust = weight * _trust(shown @ LUMINANCE, luminance, weight)
     return up, across
 
 
 def _trust(
-    shown: NDArray[np.float32], model: NDArray[np.floating], weight: NDArray[np.float32]
+    shown: NDArray[np.floating], model: NDArray[np.floating], weight: Picture
 ) -> NDArray[np.float32]:
-    """Weight by brightness (noise grows with it) and by agreement with the model (Cauchy)."""
-    bright = np.maximum(model @ LUMINANCE, 0) + DARKEST
-    away = np.abs((shown - model) @ LUMINANCE) / bright
+    """Weight by brightness (noise grows with it) and by agreement with the model (Cauchy).
+
+    ``shown`` and ``model`` are luminances (h, w).
+    """
+    bright = np.maximum(model, 0) + DARKEST
+    away = np.abs(shown - model) / bright
     spread = 3.7 * float(np.median(away[weight > 0])) + 1e-6
-    return (1 / (bright**2 * (1 + (away / spread) ** 2))).astype(np.float32)
+    return np.asarray(1 / (bright**2 * (1 + (away / spread) ** 2)), np.float32)
 
 
-def _weighted_mean(values: NDArray[np.floating], weight: NDArray[np.floating], axis: int) -> Floats:
-    total = (values * weight[..., None]).sum(axis=axis, dtype=np.float64)
-    return np.asarray(total / np.maximum(weight.sum(axis=axis), 1e-12)[..., None])
+def _weighted_sum(values: NDArray[np.floating], weight: Picture, axis: int) -> Floats:
+    """Sums of values (h, w, 3) along one axis."""
+    return np.asarray(np.einsum("hwc,hw->wc" if axis == 0 else "hwc,hw->hc", values, weight), float)
 
 
-def _fine_share(cloth: Unrolled, light: NDArray[np.float32], across: Floats, block: int) -> Floats:
-    """Share of every single column, the rows taken in blocks whose own share is known."""
+def _fine_share(shown: Picture, weight: Picture, light: Picture, other: Floats) -> Floats:
+    """Share of every single column of (h, W, 3), whose rows are blocks of known share (h, 3)."""
     from scipy import ndimage
 
-    shown, weight = _blocks(cloth.rgb, cloth.valid, block, 1)
+    block = -(-shown.shape[1] // light.shape[1])
     lit = np.repeat(light, block, axis=1)[:, : shown.shape[1]]
-    left = shown / lit[..., None] - across[:, None]
-    coarse = _weighted_mean(left, weight, 0)
-    model = coarse[None] + across[:, None]
-    trust = weight * _trust(shown / lit[..., None], model, weight)
+    shown = shown / lit[..., None]
+
+    def mean_over_rows(each: Picture) -> Floats:
+        whole = _weighted_sum(shown, each, 0) - each.T @ other
+        return np.asarray(whole / np.maximum(each.sum(axis=0), 1e-12)[:, None])
+
+    bright = shown @ LUMINANCE
+    model = (mean_over_rows(weight) @ LUMINANCE)[None] + (other @ LUMINANCE)[:, None]
+    trust = weight * _trust(bright, model, weight)
     # where few threads of a strong colour cross, single ups and downs of the weave show:
     # rows that fit badly say less, changing smoothly so that twill lines cancel
-    away = ((shown / lit[..., None] - model) @ LUMINANCE) ** 2
-    row = (away * trust).sum(axis=1) / np.maximum(trust.sum(axis=1), 1e-9)
+    row = ((bright - model) ** 2 * trust).sum(axis=1) / np.maximum(trust.sum(axis=1), 1e-9)
     row = ndimage.gaussian_filter1d(row, TWILL_MM / BLOCK_MM)
     usual = float(np.quantile(row[weight.any(axis=1)], 0.1))
-    return _weighted_mean(left, weight / (row[:, None] + usual + 1e-9), 0)
+    agrees = trust * (np.maximum(model, 0) + DARKEST) ** 2
+    return mean_over_rows((agrees / (row[:, None] + usual + 1e-9)).astype(np.float32))
 
 
-def _smooth_trend(
-    luminance: NDArray[np.float32], weight: NDArray[np.float32]
-) -> NDArray[np.float32]:
-    """Light as the exponential of a quadratic over the cloth, mean 1."""
+def _misfit(shown: Picture, weight: Picture, model: Floats) -> NDArray[np.float32]:
+    """Smoothed departure from the model over its brightness, (h, w); nan unseen."""
+    std = MISFIT_SMOOTH_MM / BLOCK_MM
+    away = np.abs(_smooth(shown - model, weight, std, beyond=0.0)).sum(axis=2)
+    bright = _smooth(model.sum(axis=2), weight, std)
+    least = DIM_SHARE * float(bright[weight > 0.3].mean()) + 3 * DARKEST
+    return np.where(weight > 0.3, away / np.maximum(bright, least), np.nan).astype(np.float32)
+
+
+def _light(rgb: Picture, weight: Picture) -> NDArray[np.float32]:
+    """Relative light (h, w), mean about 1, of blocks (h, w, 3)."""
+    import cv2
+
+    height, width = weight.shape
+    coarse, share = _blocks(rgb * weight[..., None], weight, LIGHT_BLOCKS, LIGHT_BLOCKS)
+    luminance = coarse @ LUMINANCE
+    light = _trend(luminance, share)
+    for _ in range(LIGHT_ROUNDS):
+        up, across = _two_way(coarse / light[..., None], share)
+        model = np.maximum(up[None] @ LUMINANCE + across[:, None] @ LUMINANCE, DARKEST)
+        shown = luminance / light
+        # least squares of shown = ratio · model, with the weights of the shares
+        says = share * _trust(shown, model, share) * model**2
+        ratio = np.clip(shown / model, 0.4, 2.5)
+        light = light * _smooth(ratio, says, LIGHT_SMOOTH_MM / BLOCK_MM / LIGHT_BLOCKS)
+    size = (light.shape[1] * LIGHT_BLOCKS, light.shape[0] * LIGHT_BLOCKS)
+    return np.asarray(cv2.resize(light.astype(np.float32), size)[:height, :width])
+
+
+def _trend(luminance: Picture, weight: Picture) -> Floats:
+    """Light (h, w) as the exponential of a quadratic, mean 1, fitted along with both systems.
+
+    Gauss-Newton: what a change of the light does that no change of the shares could do.
+    """
     height, width = luminance.shape
     y, x = np.meshgrid(np.linspace(-1, 1, height), np.linspace(-1, 1, width), indexing="ij")
-    terms = np.stack([np.ones_like(x), x, y, x * x, x * y, y * y], axis=-1)
-    log = np.log(np.maximum(luminance, DARKEST / 4))
-    used = weight > 0.3
-    thin = used & (np.arange(height)[:, None] % 3 == 0)
-    factors, *_ = np.linalg.lstsq(terms[thin], log[thin], rcond=None)
-    factors[0] = 0
-    light = np.exp(np.clip(terms @ factors, -2, 2))
-    return np.asarray(light / light[used].mean(), np.float32)
+    terms = np.stack([x, y, x * x, x * y, y * y], axis=-1)
+    factors = np.zeros(5)
+    light = np.ones_like(x)
+    for _ in range(TREND_ROUNDS):
+        shown = luminance / light
+        up, across = _two_way(np.repeat(shown[..., None], 3, axis=2), weight)
+        model = up[None, :, 0] + across[:, None, 0]
+        trust = weight * _trust(shown, model, weight)
+        change = np.concatenate([shown[..., None], model[..., None] * terms], axis=2)
+        left = (_unexplained(change, trust) * np.sqrt(trust)[..., None]).reshape(-1, 6)
+        normal = left[:, 1:].T @ left[:, 1:]
+        normal += WEAK * np.trace(normal) / 5 * np.eye(5)
+        step = np.linalg.solve(normal, left[:, 1:].T @ left[:, 0])
+        factors = factors + np.clip(step, -MOST_CHANGE, MOST_CHANGE)
+        light = np.exp(np.clip(terms @ factors, -2, 2))
+    return np.asarray(light / light[weight > 0.3].mean())
+
+
+def _unexplained(values: Floats, weight: Picture, *, sweeps: int = 12) -> Floats:
+    """What of values (h, w, C) no sum of a column's and a row's value explains."""
+    for _ in range(sweeps):
+        for axis in (0, 1):
+            whole = np.maximum(weight.sum(axis=axis), 1e-12)[:, None]
+            values = values - np.expand_dims(_weighted_sum(values, weight, axis) / whole, axis)
+    return values
 
 
 def _smooth(
-    values: NDArray[np.floating],
-    weight: NDArray[np.float32],
-    std: float,
-    *,
-    beyond: float = 1.0,
+    values: NDArray[np.floating], weight: NDArray[np.floating], std: float, *, beyond: float = 1.0
 ) -> NDArray[np.float32]:
-    """Gaussian mean of values where seen; ``beyond`` far from all that is seen."""
+    """Gaussian mean of values (h, w) or (h, w, 3) where seen; ``beyond`` far from all seen."""
     import cv2
 
-    blur = [
+    if values.ndim == 3:
+        weight = weight[..., None]
+    total, whole = (
         cv2.GaussianBlur(a.astype(np.float32), (0, 0), std, borderType=cv2.BORDER_CONSTANT)
         for a in (values * weight, weight)
-    ]
-    return np.asarray((blur[0] + beyond * 1e-3) / (blur[1] + 1e-3), np.float32)
+    )
+    whole = whole.reshape(weight.shape)
+    return np.asarray((total + beyond * 1e-3) / (whole + 1e-3), np.float32)
