@@ -125,16 +125,16 @@ def tidy(
     import cv2
 
     px = view.px_per_mm
-    # the mark lies on the cloth and must not part it; nor does the picture's edge end it
-    free = cloth | around.mark | ~view.framed
-    size = 2 * round(OPEN_MM * px) + 1
-    element = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (size, size))
-    part = free.astype(np.uint8)
+    # the mark lies on the cloth and must not part it
+    part = (cloth | around.mark).astype(np.uint8)
     if fill:
         wide = 2 * round(CLOSE_MM * px) + 1
         bridge = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (wide, wide))
         part = cv2.morphologyEx(part, cv2.MORPH_CLOSE, bridge).astype(np.uint8)
-    opened = cv2.morphologyEx(part, cv2.MORPH_OPEN, element)
+    # nor does the picture's edge end it
+    size = 2 * round(OPEN_MM * px) + 1
+    element = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (size, size))
+    opened = cv2.morphologyEx(part | ~view.framed, cv2.MORPH_OPEN, element)
     opened = (opened > 0).astype(np.uint8) * view.framed
     count, labels, stats, _ = cv2.connectedComponentsWithStats(opened)
     if count < 2:

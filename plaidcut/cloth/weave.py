@@ -28,8 +28,6 @@ LIGHT_BLOCKS = 3
 """... so blocks of this many blocks are enough to see it."""
 LIGHT_ROUNDS = 4
 TREND_ROUNDS = 5
-MOST_CHANGE = 0.5
-"""Largest change of the log-light's factors in one round of its first guess."""
 MISFIT_SMOOTH_MM = 3.0
 DIM_SHARE = 0.5
 """Dark spots are judged as if they had this share of the cloth's mean brightness more."""
@@ -39,8 +37,11 @@ DARKEST = 0.01
 """Linear light under which noise no longer falls with brightness."""
 
 
-WEAK = 1e-4
-"""Share of its mean stiffness by which the trend is held where the cloth says nothing of it."""
+TREND_STD = 0.1
+"""How far the log-light's factors may be from those of the cloth's mere brightness, which alone
+tell where the other system has no stripes (standard deviation)."""
+ALIKE_BLOCKS = 100
+"""Blocks that err as one: uneven yarns, and what the model leaves, are not noise."""
 
 Picture = NDArray[np.float32]
 
@@ -194,26 +195,32 @@ def _light(rgb: Picture, weight: Picture) -> NDArray[np.float32]:
 def _trend(luminance: Picture, weight: Picture) -> Floats:
     """Light (h, w) as the exponential of a quadratic, mean 1, fitted along with both systems.
 
-    Gauss-Newton: what a change of the light does that no change of the shares could do.
+    From the trend of the brightness, Gauss-Newton steps by what a change of the light does
+    that no change of the shares could do.
     """
     height, width = luminance.shape
     y, x = np.meshgrid(np.linspace(-1, 1, height), np.linspace(-1, 1, width), indexing="ij")
     terms = np.stack([x, y, x * x, x * y, y * y], axis=-1)
-    factors = np.zeros(5)
-    light = np.ones_like(x)
+    bright = np.log(np.maximum(luminance, DARKEST / 4))
+    used = weight > 0.3
+    design = np.concatenate([terms[used], np.ones((np.count_nonzero(used), 1))], axis=1)
+    first = np.linalg.lstsq(design, bright[used], rcond=None)[0][:5]
+    factors = first
     for _ in range(TREND_ROUNDS):
+        light = np.exp(np.clip(terms @ factors, -2, 2))
         shown = luminance / light
         up, across = _two_way(np.repeat(shown[..., None], 3, axis=2), weight)
         model = up[None, :, 0] + across[:, None, 0]
         trust = weight * _trust(shown, model, weight)
         change = np.concatenate([shown[..., None], model[..., None] * terms], axis=2)
-        left = (_unexplained(change, trust) * np.sqrt(trust)[..., None]).reshape(-1, 6)
-        normal = left[:, 1:].T @ left[:, 1:]
-        normal += WEAK * np.trace(normal) / 5 * np.eye(5)
-        step = np.linalg.solve(normal, left[:, 1:].T @ left[:, 0])
-        factors = factors + np.clip(step, -MOST_CHANGE, MOST_CHANGE)
-        light = np.exp(np.clip(terms @ factors, -2, 2))
-    return np.asarray(light / light[weight > 0.3].mean())
+        left = (_unexplained(change, trust) * np.sqrt(trust)[..., None])[used]
+        held = ALIKE_BLOCKS * float(np.mean(left[:, 0] ** 2)) / TREND_STD**2
+        normal = left[:, 1:].T @ left[:, 1:] + (held + 1e-9) * np.eye(5)
+        factors = factors + np.linalg.solve(
+            normal, left[:, 1:].T @ left[:, 0] + held * (first - factors)
+        )
+    light = np.exp(np.clip(terms @ factors, -2, 2))
+    return np.asarray(light / light[used].mean())
 
 
 def _unexplained(values: Floats, weight: Picture, *, sweeps: int = 12) -> Floats:
