@@ -76,7 +76,7 @@ def work_picture(photo: Photo, scale: Scale, *, px_per_mm: float = WORK_PX_PER_M
     target = (max(1, round(width * factor)), max(1, round(height * factor)))
     # 16-bit integers halve the memory of a large photo on its way to the work size
     table = np.round(light_table() * 65535).astype(np.uint16)
-    linear = table[photo.pixels]
+    linear = cv2.LUT(photo.pixels, table)
     if factor < 1.0:
         linear = cv2.resize(linear, target, interpolation=cv2.INTER_AREA).astype(np.uint16)
     rgb = linear.astype(np.float32)

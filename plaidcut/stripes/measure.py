@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 NARROWEST_MM = 1.0
 """Narrowest band of interest, unless she asks for finer ones."""
-LOOK_STEP_MM = 0.25
+LOOK_STEP_MM = 0.35
 EVEN_ROUNDS = 2
 FINE_STEP_MM = 0.2
 EVENED_DRIFT = 0.2
