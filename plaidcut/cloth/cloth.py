@@ -101,10 +101,13 @@ def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
         second = square_to(first, view)
     elif clear == (False, True):
         first = square_to(second, view)
-    fields, striped = _up_first(scale, view, marked, (first, second), clear)
+    order, fields = _up_first(scale, view, marked, (first, second))
     tones = picture.tones()
-    followed = follow_threads(tones, scale, view, marked, fields, striped=striped)
-    check_flat(followed.fields, followed.shifts, normals)
+    followed = follow_threads(
+        tones, scale, view, marked, fields, striped=(clear[order[0]], clear[order[1]])
+    )
+    for which, field, shifts in zip(order, followed.fields, followed.shifts, strict=True):
+        check_flat(field, shifts, normals[which])
     return Cloth(
         picture=picture,
         tones=tones,
@@ -129,9 +132,8 @@ def _up_first(
     view: PlaneView,
     marked: NDArray[np.bool_],
     fields: tuple[ThreadField, ThreadField],
-    striped: tuple[bool, ...],
-) -> tuple[tuple[ThreadField, ThreadField], tuple[bool, bool]]:
-    """Fields as (up, across), growing to the right and downward in the photo; so the flags."""
+) -> tuple[tuple[int, int], tuple[ThreadField, ThreadField]]:
+    """Which field is up and which across; both, growing to the right and downward in the photo."""
     rows, columns = np.nonzero(marked[::8, ::8])
     center_px = scale.to_px(
         view.to_mm(8.0 * np.stack([columns, rows], axis=-1).astype(float)).mean(axis=0)
@@ -140,10 +142,10 @@ def _up_first(
     # threads nearer to vertical have the more horizontal gradient; at 45° exactly both do
     level = [abs(slope[0]) / np.linalg.norm(slope) for slope in slopes]
     up, across = (0, 1) if level[0] >= level[1] else (1, 0)
-    return (
+    return (up, across), (
         fields[up] if slopes[up][0] >= 0 else reversed_field(fields[up]),
         fields[across] if slopes[across][1] >= 0 else reversed_field(fields[across]),
-    ), (striped[up], striped[across])
+    )
 
 
 def reversed_field(field: ThreadField) -> ThreadField:

@@ -10,10 +10,12 @@ along a slab. Several rounds, coarse to fine, always from the photo itself.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
+from plaidcut.cloth.both import both
 from plaidcut.cloth.directions import parabola_peaks
 from plaidcut.cloth.field import Floats, ThreadField
 from plaidcut.cloth.light import WorkPicture
@@ -164,15 +166,13 @@ def follow_threads(
     shifts = (_NONE, _NONE)
     for each in rounds:
         unrolled = unroll(tones, scale, view, cloth, fields, step_mm=each.step_mm)
+        look = partial(window_shifts, smooth_mm=each.smooth_mm, reach_mm=each.reach_mm)
+        shifts = both(look, (unrolled, unrolled.turned()))
         up, across = (
-            window_shifts(part, smooth_mm=each.smooth_mm, reach_mm=each.reach_mm)
-            for part in (unrolled, unrolled.turned())
+            bend_to(field, found) if clear else field
+            for field, found, clear in zip(fields, shifts, striped, strict=True)
         )
-        shifts = (up, across)
-        fields = (
-            bend_to(fields[0], up) if striped[0] else fields[0],
-            bend_to(fields[1], across) if striped[1] else fields[1],
-        )
+        fields = (up, across)
     return Followed(fields=fields, shifts=shifts)
 
 

@@ -17,6 +17,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from plaidcut.cloth.both import both
 from plaidcut.cloth.field import Floats
 from plaidcut.cloth.unrolled import Unrolled
 from plaidcut.srgb import LUMINANCE
@@ -74,11 +75,12 @@ def take_apart(cloth: Unrolled) -> Weave:
     light = _light(rgb, weight)
     shown = rgb / light[..., None]
     up, across = _two_way(shown, weight)
-    tall, tall_weight = _blocks(cloth.rgb, cloth.valid, block, 1)
-    wide, wide_weight = _blocks(cloth.rgb, cloth.valid, 1, block)
+    fine_up, fine_across = both(
+        _fine_share, (cloth, cloth.turned()), (light, light.T), (across, up), (block, block)
+    )
     return Weave(
-        up=_fine_share(tall, tall_weight, light, across),
-        across=_fine_share(wide.transpose(1, 0, 2), wide_weight.T, light.T, up),
+        up=fine_up,
+        across=fine_across,
         up_seen=cloth.valid.sum(axis=0) * cloth.grid.step_mm,
         across_seen=cloth.valid.sum(axis=1) * cloth.grid.step_mm,
         light=light,
@@ -139,11 +141,11 @@ def _weighted_sum(values: NDArray[np.floating], weight: Picture, axis: int) -> F
     return np.asarray(np.einsum("hwc,hw->wc" if axis == 0 else "hwc,hw->hc", values, weight), float)
 
 
-def _fine_share(shown: Picture, weight: Picture, light: Picture, other: Floats) -> Floats:
-    """Share of every single column of (h, W, 3), whose rows are blocks of known share (h, 3)."""
+def _fine_share(cloth: Unrolled, light: Picture, other: Floats, block: int) -> Floats:
+    """Share of every single column, the rows taken in blocks whose share (h, 3) is known."""
     from scipy import ndimage
 
-    block = -(-shown.shape[1] // light.shape[1])
+    shown, weight = _blocks(cloth.rgb, cloth.valid, block, 1)
     lit = np.repeat(light, block, axis=1)[:, : shown.shape[1]]
     shown = shown / lit[..., None]
 

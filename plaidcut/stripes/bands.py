@@ -18,9 +18,6 @@ MIRROR_COLOUR = 7.0
 """... and by this much in CIE L*a*b* over a dark crossing."""
 EDGE_FLOOR_MM = 0.05
 """An edge seen once is no surer than a small part of a yarn."""
-BIAS_MM = 0.03
-"""Dark bands come out some hundredths of a millimetre wide, in every repeat alike (measured on
-rendered photos): pile and the camera's sharpening spread light unevenly."""
 OCCURRENCE_REACH_MM = 1.2
 """Around an edge, what counts when it is placed anew in each repeat."""
 
@@ -80,7 +77,6 @@ def repeat_sequence(cuts: Cuts, folded: Folded, shifts: Floats) -> Sequence:
     scatter = np.where(seen > 2, scatter, pooled)
     noise = np.hypot(cuts.edge_std_mm, np.roll(cuts.edge_std_mm, -1))
     std = np.hypot(noise, np.hypot(scatter, 0.5 * pooled) / np.sqrt(np.maximum(seen, 1)))
-    std = np.hypot(std, BIAS_MM)
     levels = cuts.levels
     ends = pivots(widths, lab_of(levels + folded.crossing))
     if ends is None:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from plaidcut.cloth.both import both
 from plaidcut.cloth.cloth import Cloth, find_cloth
 from plaidcut.cloth.field import ThreadField
 from plaidcut.cloth.follow import bend_to
@@ -87,10 +89,8 @@ def measure_cloth(
     cloth = _even(find_cloth(photo, scale, narrowest_mm=narrowest_mm))
     unrolled = _unroll(cloth, FINE_STEP_MM)
     weave = take_apart(unrolled)
-    up, across = (
-        _system(profile, field, cloth, narrowest_mm)
-        for profile, field in zip(_profiles(unrolled, weave), cloth.fields, strict=True)
-    )
+    system = partial(_system, cloth=cloth, narrowest_mm=narrowest_mm)
+    up, across = both(system, _profiles(unrolled, weave), cloth.fields)
     return measurement_of(photo, cloth, unrolled, weave, (up, across), warp=warp, washed=washed)
 
 
@@ -132,7 +132,7 @@ def _even(cloth: Cloth) -> Cloth:
     marked = without_misfits(cloth.marked, cloth.view, cloth.around, unrolled, weave)
     cloth = replace(cloth, marked=marked)
     for _ in range(EVEN_ROUNDS):
-        folds = tuple(find_repeat(p) for p in _profiles(unrolled, weave))
+        folds = both(find_repeat, _profiles(unrolled, weave))
         if not any(folds):
             break
         cloth = _counted(cloth, folds)
@@ -153,15 +153,15 @@ def _counted(cloth: Cloth, folds: tuple[Folded | None, ...]) -> Cloth:
     unrolled = unroll(
         cloth.tones, cloth.scale, cloth.view, cloth.marked, (up, across), step_mm=LOOK_STEP_MM
     )
-    up, across = (
-        field
-        if fold is None
-        else bend_to(field, pattern_shifts(part, fold.repeat_mm, smooth_mm=0.4, reach_mm=0.8))
-        for field, fold, part in zip(
-            (up, across), folds, (unrolled, unrolled.turned()), strict=True
-        )
-    )
-    return replace(cloth, fields=(up, across))
+    fields = both(_to_pattern, (up, across), folds, (unrolled, unrolled.turned()))
+    return replace(cloth, fields=fields)
+
+
+def _to_pattern(field: ThreadField, folded: Folded | None, unrolled: Unrolled) -> ThreadField:
+    if folded is None:
+        return field
+    shifts = pattern_shifts(unrolled, folded.repeat_mm, smooth_mm=0.4, reach_mm=0.8)
+    return bend_to(field, shifts)
 
 
 def _system(profile: Profile, field: ThreadField, cloth: Cloth, narrowest_mm: float) -> SystemFound:

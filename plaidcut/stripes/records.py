@@ -34,6 +34,10 @@ if TYPE_CHECKING:
 LENS_REACH = 0.8
 """Relative change of scale, averaged over the picture, for one of the lens's radial term: the
 local scale changes by 3·k1·r², and r² averages about a quarter of the half-diagonal's."""
+BIAS_MM = 0.015
+BIAS_PX = 0.2
+"""What widths are off by in every repeat alike: where a twill's diagonal meets an edge, and JPEG's
+halved colour (measured on rendered photos, ``docs/explanation/measuring.md``)."""
 WHITE_REFLECTANCE = 0.9
 """Of printer paper, against a perfect white (common practice, no source)."""
 
@@ -169,7 +173,8 @@ def system_record(
     """One system's record: ids, widths with their uncertainty, colours, traced edges."""
     sequence, stretch = found.sequence, found.mm_per_phase
     widths = sequence.widths_mm * stretch
-    edge_std = sequence.width_std_mm * stretch
+    alike = np.hypot(BIAS_MM, BIAS_PX / cloth.scale.px_per_mm)
+    edge_std = np.hypot(sequence.width_std_mm * stretch, alike)
     shared = shared_std(cloth)
     starts = np.concatenate([[0.0], np.cumsum(widths)[:-1]])
     ids = [f"{direction.letter}{k + 1}" for k in range(len(widths))]

@@ -79,9 +79,9 @@ def _by_window(
         there = slice(here.start + lags[0], here.stop + lags[0])
         both = (seen[here, None] & later_seen[there]).astype(float)
         second = later[there] * both[:, None]
-        one = np.einsum("nl,nc->lc", both, colour[here])
+        one = both.T @ colour[here]
         product = np.einsum("nc,ncl->l", colour[here], second)
-        own = np.einsum("nl,nc->lc", both, colour[here] ** 2)
+        own = both.T @ colour[here] ** 2
         theirs = np.einsum("ncl,ncl->lc", second, second)
         numbers.append(both.sum(axis=0))
         totals.append(np.maximum(own.sum(axis=1) - 2 * product + theirs.sum(axis=1), 0))
