@@ -40,6 +40,8 @@ class Cloth:
     around: Surroundings
     marked: NDArray[np.bool_]
     """What of the view is cloth to be measured, (H, W)."""
+    beyond: NDArray[np.bool_]
+    """What of it lies beyond a seam and is not measured, (H, W)."""
     fields: tuple[ThreadField, ThreadField]
     """Up, across; values grow to the right and downward in the photo."""
     shifts: tuple[Shifts, Shifts]
@@ -53,7 +55,7 @@ class Cloth:
         view = plane_view(self.picture, scale)
         nodes = view.to_mm(mesh_nodes(view.framed.shape))
         before = self.view.to_grid(self.scale.to_mm(scale.to_px(nodes)))
-        marked = self.view.sample(self.marked, over_mesh(before, view.framed.shape))
+        at = over_mesh(before, view.framed.shape)
         up, across = (
             ThreadField.through(scale.to_mm(at_px), f.value(points), view.box_mm)
             for f in self.fields
@@ -63,8 +65,19 @@ class Cloth:
             scale=scale,
             view=view,
             around=surroundings(view, scale),
-            marked=marked & view.framed,
+            marked=self.view.sample(self.marked, at) & view.framed,
+            beyond=self.view.sample(self.beyond, at) & view.framed,
             fields=(up, across),
+        )
+
+    def within(self, index: int, span_mm: tuple[float, float]) -> Cloth:
+        """The same cloth, measured only where one system's field lies within a span."""
+        shape = self.marked.shape
+        value = self.fields[index].value(self.view.to_mm(mesh_nodes(shape)))[..., None]
+        spread = over_mesh(value, shape)
+        inside = (spread > span_mm[0]) & (spread < span_mm[1])
+        return replace(
+            self, marked=self.marked & inside, beyond=self.beyond | (self.marked & ~inside)
         )
 
     def points(self, *, every_mm: float) -> Points:
@@ -115,6 +128,7 @@ def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
         view=view,
         around=around,
         marked=marked,
+        beyond=np.zeros_like(marked),
         fields=followed.fields,
         shifts=followed.shifts,
         spectra=spectra,

@@ -72,8 +72,9 @@ def repeat_sequence(cuts: Cuts, folded: Folded, shifts: Floats) -> Sequence:
     widths = np.diff(edges, append=edges[0] + folded.repeat_mm)
     each = np.roll(shifts, -1, axis=0) - shifts
     seen = np.isfinite(each).sum(axis=1)
-    scatter = np.nanstd(np.where(np.isfinite(each), each, np.nan), axis=1)
-    pooled = float(np.nanmedian(scatter)) if (seen > 1).any() else 0.05
+    mean = np.nansum(each, axis=1) / np.maximum(seen, 1)
+    scatter = np.sqrt(np.nansum((each - mean[:, None]) ** 2, axis=1) / np.maximum(seen, 1))
+    pooled = float(np.median(scatter[seen > 0])) if (seen > 1).any() else 0.05
     scatter = np.where(seen > 2, scatter, pooled)
     noise = np.hypot(cuts.edge_std_mm, np.roll(cuts.edge_std_mm, -1))
     std = np.hypot(noise, np.hypot(scatter, 0.5 * pooled) / np.sqrt(np.maximum(seen, 1)))

@@ -103,17 +103,26 @@ def _of_repeat(system: ThreadSystem, repeats_seen: float | None) -> list[Caution
 
 
 def _of_regions(left_out: tuple[LeftOut, ...]) -> list[Caution]:
-    foreign = [region for region in left_out if region.code == "not-woven"]
-    if not foreign:
-        return []
-    who = "A part of the cloth does" if len(foreign) == 1 else f"{len(foreign)} parts do"
-    return [
-        Caution(
-            "left-out",
-            f"{who} not fit the weave (a hole, a seam, a stain, a shadow's "
-            "edge): left out, as the picture shows.",
+    found = []
+    if any(region.code == "beyond-a-seam" for region in left_out):
+        found.append(
+            Caution(
+                "left-out",
+                "The order of the stripes breaks off, as at a seam: the larger part is measured, "
+                "what lies beyond is left out, as the picture shows.",
+            )
         )
-    ]
+    foreign = sum(region.code == "not-woven" for region in left_out)
+    if foreign:
+        who = "A part of the cloth does" if foreign == 1 else f"{foreign} parts do"
+        found.append(
+            Caution(
+                "left-out",
+                f"{who} not fit the weave (a hole, a seam, a stain, a shadow's "
+                "edge): left out, as the picture shows.",
+            )
+        )
+    return found
 
 
 def _of_colour(

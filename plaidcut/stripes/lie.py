@@ -16,20 +16,23 @@ LEAST_LEFT_OUT_MM2 = 100.0
 
 
 def left_out_px(cloth: Cloth) -> tuple[LeftOut, ...]:
-    """What lies within the cloth's outline and was not measured."""
+    """What lies within the cloth's outline, or beyond a seam, and was not measured."""
     import cv2
 
     view = cloth.view
     gaps = view.polygon(cloth.scale.to_mm(outline_px(cloth))) & ~cloth.marked & ~cloth.around.mark
-    lines, _ = cv2.findContours(gaps.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE)
     least = LEAST_LEFT_OUT_MM2 * view.px_per_mm**2
-    return tuple(
-        LeftOut(
-            code="not-woven", outline_px=cloth.scale.to_px(view.to_mm(line[:, 0].astype(float)))
+    regions = []
+    for code, part in (("not-woven", gaps & ~cloth.beyond), ("beyond-a-seam", cloth.beyond)):
+        lines, _ = cv2.findContours(
+            part.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE
         )
-        for line in lines
-        if cv2.contourArea(line) > least
-    )
+        regions += [
+            LeftOut(code=code, outline_px=cloth.scale.to_px(view.to_mm(line[:, 0].astype(float))))
+            for line in lines
+            if cv2.contourArea(line) > least
+        ]
+    return tuple(regions)
 
 
 def trace(cloth: Cloth, index: int, position_mm: float) -> Points:

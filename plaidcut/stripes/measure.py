@@ -24,6 +24,7 @@ from plaidcut.stripes.profile import Profile, profile_of
 from plaidcut.stripes.records import measurement_of
 from plaidcut.stripes.repeat import find_repeat
 from plaidcut.stripes.segment import Signal, cut_into_bands
+from plaidcut.stripes.unbroken import unbroken_span
 
 if TYPE_CHECKING:
     from plaidcut.photo import Photo
@@ -131,8 +132,16 @@ def _even(cloth: Cloth) -> Cloth:
     weave = take_apart(unrolled)
     marked = without_misfits(cloth.marked, cloth.view, cloth.around, unrolled, weave)
     cloth = replace(cloth, marked=marked)
-    for _ in range(EVEN_ROUNDS):
+    profiles = _profiles(unrolled, weave)
+    folds = both(find_repeat, profiles)
+    spans = both(unbroken_span, profiles, folds)
+    if any(spans):
+        for index, span in enumerate(spans):
+            cloth = cloth if span is None else cloth.within(index, span)
+        unrolled = _unroll(cloth, LOOK_STEP_MM)
+        weave = take_apart(unrolled)
         folds = both(find_repeat, _profiles(unrolled, weave))
+    for _ in range(EVEN_ROUNDS):
         if not any(folds):
             break
         cloth = _counted(cloth, folds)
@@ -140,6 +149,7 @@ def _even(cloth: Cloth) -> Cloth:
         cloth = cloth.on(even_out(cloth.scale, counted, cloth.points(every_mm=12.0)).scale)
         unrolled = _unroll(cloth, LOOK_STEP_MM)
         weave = take_apart(unrolled)
+        folds = both(find_repeat, _profiles(unrolled, weave))
     return cloth
 
 

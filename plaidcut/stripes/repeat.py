@@ -21,7 +21,7 @@ WORST_LIKENESS = 0.2
 LEAST_OVERLAP_MM = 15.0
 LEAST_OVERLAP_VARIANCE = 0.3
 """A stretch that is all one band looks like itself at any distance and says nothing."""
-LEAST_DIFFERENCE = 5.0
+LEAST_DIFFERENCE = 8.0
 """Parts of a supposed repeat that differ by more (CIE L*a*b*) make it a longer one ..."""
 WIGGLE_MM = 0.8
 """... wherever the other part may lie within this much of its place ..."""
@@ -206,12 +206,15 @@ def _is_part(profile: Profile, folded: Folded) -> bool:
             apart = np.maximum(apart, nearest)
         own = np.sqrt(square).reshape(times, bins).max(axis=0)
         differs = known & (apart > LEAST_DIFFERENCE) & (apart > 3 * own)
-        if _longest_run(differs) * folded.step_mm > LEAST_STRETCH_MM:
+        if longest_run(differs)[0] * folded.step_mm > LEAST_STRETCH_MM:
             return True
     return False
 
 
-def _longest_run(flags: NDArray[np.bool_]) -> int:
-    """Length of the longest run of True."""
+def longest_run(flags: NDArray[np.bool_]) -> tuple[int, int]:
+    """Length of the longest run of True, and where it begins."""
     edges = np.flatnonzero(np.diff(np.concatenate([[0], flags.astype(np.int8), [0]])))
-    return int((edges[1::2] - edges[::2]).max()) if len(edges) else 0
+    if not len(edges):
+        return 0, 0
+    lengths = edges[1::2] - edges[::2]
+    return int(lengths.max()), int(edges[2 * int(lengths.argmax())])

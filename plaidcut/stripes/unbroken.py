@@ -1,0 +1,95 @@
+"""Where the order of stripes goes on unbroken: a seam between two pieces ends it."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from plaidcut.stripes.fold import Folded, periodic
+from plaidcut.stripes.profile import Floats, Profile
+from plaidcut.stripes.repeat import DRIFT, SHORTEST_REPEAT_MM, longest_run
+
+STEP_MM = 0.5
+SMOOTH_MM = 0.5
+NEAR_MM = 12.0
+"""What differs is averaged over this much: a stain does not end the order."""
+BROKEN = 0.1
+"""Mean square difference after one repeat, over that of unrelated places, where it is broken."""
+POOR_FOLD = 0.03
+"""Share of the profile's variance that a fold leaves unexplained only if something is amiss."""
+FEW_REPEATS = 1.6
+"""A fold of fewer explains everything, seam or not."""
+LEAST_REPEATS = 4
+"""Fewer repeats in what is unbroken could be a part of one longer repeat."""
+TRIMMED = 0.6
+"""Share of a repeat taken off a broken end: the seam may lie anywhere in a band."""
+LEAST_SHARE = 0.4
+MOST_SHARE = 0.92
+"""An unbroken stretch of less is no cloth to trust, one of more is all there is."""
+
+
+def unexplained(profile: Profile, folded: Folded) -> float:
+    """Share of the profile's variance in colour that the folded repeat leaves."""
+    at, lab = profile.position_mm[profile.seen], profile.lab[profile.seen]
+    model = periodic(folded.lab, folded.phase_mm(at) / folded.step_mm)
+    return float(((lab - model) ** 2).sum(axis=1).mean() / lab.var(axis=0).sum())
+
+
+def _explains(profile: Profile, folded: Folded) -> bool:
+    low, high = folded.span_mm
+    enough = high - low > FEW_REPEATS * folded.repeat_mm
+    return enough and unexplained(profile, folded) < POOR_FOLD
+
+
+def unbroken_span(profile: Profile, folded: Folded | None) -> tuple[float, float] | None:
+    """Positions (mm) between which stripes come again unbroken; None where all does, or nothing.
+
+    ``folded`` is the whole profile's fold: one that explains it well leaves nothing to look for.
+    """
+    if folded is not None and _explains(profile, folded):
+        return None
+    every = max(1, round(STEP_MM / profile.step_mm))
+    step = every * profile.step_mm
+    unlike = _unlike(profile, every)
+    count = unlike.shape[1]
+    best: tuple[int, int, int] | None = None
+    for row, lag in enumerate(_lags(count, step)):
+        run, first = longest_run(unlike[row, : count - lag] < BROKEN)
+        # the shortest repeat that goes on as far
+        if run >= (LEAST_REPEATS - 1) * lag and (best is None or run + lag > 1.05 * best[0]):
+            best = (run + lag, first, lag)
+    if best is None or not LEAST_SHARE * count < best[0] < MOST_SHARE * count:
+        return None
+    length, first, lag = best
+    trim = TRIMMED * lag
+    low = first + trim if first > trim else first
+    high = first + length - (trim if first + length < count - trim else 0)
+    start = float(profile.position_mm[0])
+    return start + low * step, start + high * step
+
+
+def _lags(count: int, step: float) -> range:
+    return range(round(SHORTEST_REPEAT_MM / step), count // LEAST_REPEATS)
+
+
+def _unlike(profile: Profile, every: int) -> Floats:
+    """Square difference (L, N) from what lies a lag on, smoothed; the least within the drift."""
+    from scipy import ndimage
+
+    step = every * profile.step_mm
+    colour = ndimage.gaussian_filter1d(profile.lab, SMOOTH_MM / profile.step_mm, axis=0)[::every]
+    seen = profile.seen[::every]
+    whole = 2 * float(colour[seen].var(axis=0).sum())
+    count, near = len(colour), round(NEAR_MM / step)
+    lags = _lags(count, step)
+    each = np.full((lags.stop + round(DRIFT * lags.stop) + 2, count), np.inf)
+    for lag in range(lags.start, len(each)):
+        both = (seen[:-lag] & seen[lag:]).astype(float)
+        square = ((colour[lag:] - colour[:-lag]) ** 2).sum(axis=1) * both
+        known = ndimage.uniform_filter1d(both, near)
+        mean = ndimage.uniform_filter1d(square, near) / np.maximum(known, 1e-6)
+        each[lag, : count - lag] = np.where(known > 0.3, mean / whole, np.inf)
+    least = np.empty((len(lags), count))
+    for row, lag in enumerate(lags):
+        reach = max(1, int(np.ceil(DRIFT * lag)))
+        least[row] = each[lag - reach : lag + reach + 1].min(axis=0)
+    return least
