@@ -45,6 +45,10 @@ OPEN_MM = 4.0
 """What hangs on by a neck narrower than twice this is not cloth."""
 CLOSE_MM = 6.0
 """Plain spots of one yarn's colour show little texture: gaps up to twice this are bridged ..."""
+SCATTER_MM = 8.0
+LEAST_DENSE = 0.4
+"""... unless less than this share of what lies around (a Gaussian of :data:`SCATTER_MM`) shows
+texture, as scattered flowers printed on a smooth thing do."""
 LEAST_HOLE_MM2 = 1500.0
 """... and what cloth surrounds is cloth up to this size, unless the weave tells otherwise."""
 LEAST_CLOTH_MM2 = 2500.0
@@ -133,7 +137,9 @@ def tidy(
     if fill:
         wide = 2 * round(CLOSE_MM * px) + 1
         bridge = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (wide, wide))
-        part = cv2.morphologyEx(part, cv2.MORPH_CLOSE, bridge).astype(np.uint8)
+        dense = _share_around(cloth, view.framed & ~around.mark, SCATTER_MM * px) > LEAST_DENSE
+        bridged = np.asarray(cv2.morphologyEx(part, cv2.MORPH_CLOSE, bridge), np.uint8)
+        part = bridged & (dense | around.mark)
     # nor does the picture's edge end it
     size = 2 * round(OPEN_MM * px) + 1
     element = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (size, size))
@@ -152,7 +158,7 @@ def tidy(
     small[0] = False
     whole = (part > 0) | (small[gaps] & fill)
     beside = _grown(~whole & view.framed, (EDGE_MM if fill else FOREIGN_MM) * px)
-    left = whole & ~around.mark & view.framed & ~beside
+    left = _pieces(whole & ~beside, LEAST_CLOTH_MM2 * px * px) & ~around.mark & view.framed
     if left.sum() < LEAST_CLOTH_MM2 * px * px:
         msg = f"Too little woven cloth was found: {left.sum() / px / px / 100:.0f} cm²."
         raise NoCloth(msg)
@@ -184,6 +190,28 @@ def without_misfits(
     foreign[at[inside, 1], at[inside, 0]] = True
     foreign = _grown(foreign, 1.0 * view.px_per_mm)
     return tidy(cloth & ~foreign, view, around, fill=False)
+
+
+def _share_around(
+    flags: NDArray[np.bool_], among: NDArray[np.bool_], std: float
+) -> NDArray[np.floating]:
+    """Share of flags around each place, of what lies ``among``; a Gaussian mean."""
+    import cv2
+
+    of_flags, of_all = (
+        cv2.GaussianBlur(each.astype(np.float32), (0, 0), std) for each in (flags & among, among)
+    )
+    return np.asarray(of_flags / np.maximum(of_all, 1e-6))
+
+
+def _pieces(flags: NDArray[np.bool_], least: float) -> NDArray[np.bool_]:
+    """The connected parts of at least so many grid squares."""
+    import cv2
+
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(flags.view(np.uint8))
+    large = stats[:, cv2.CC_STAT_AREA] >= least
+    large[0] = False
+    return np.asarray(large[labels])
 
 
 def _grown(flags: NDArray[np.bool_], radius: float) -> NDArray[np.bool_]:
