@@ -22,7 +22,7 @@ def woven(text, pitch_mm):
 
 @cache
 def photograph(name, up, across, *, pitch_mm=(0.7, 0.7), weave=Weave.TWILL, seed=1):
-    """The photo of a cloth with a wallet card beside the middle, 24 x 18 cm at 6 px/mm."""
+    """The photo of a cloth with a wallet card beside the middle, 24 x 18 cm at 8 px/mm."""
     scene = Scene(
         name=name,
         suite="tests",
@@ -35,7 +35,7 @@ def photograph(name, up, across, *, pitch_mm=(0.7, 0.7), weave=Weave.TWILL, seed
             phase_mm=(3.0, 5.0),
             lay=Lay(angle_deg=88),
         ),
-        camera=Camera(width_px=1440, height_px=1080, px_per_mm=6.0, tilt_deg=4.0, k1=-0.005),
+        camera=Camera(width_px=1920, height_px=1440, px_per_mm=8.0, tilt_deg=4.0, k1=-0.005),
         light=Light(exposure=0.78),
         sensor=Sensor(blur_px=0.5, full_well=12000.0, read_noise=0.001, quality=90),
         things=(Thing(kind="wallet", center_mm=(66.0, -50.0), angle_deg=4.0),),

@@ -17,7 +17,7 @@ from plaidcut.cloth.directions import (
 )
 from plaidcut.cloth.field import Floats, ThreadField
 from plaidcut.cloth.follow import Shifts, follow_threads
-from plaidcut.cloth.light import WorkPicture, work_picture
+from plaidcut.cloth.light import COARSE_PX_PER_MM, WorkPicture, work_picture
 from plaidcut.cloth.mesh import mesh_nodes, over_mesh
 from plaidcut.cloth.outline import Surroundings, first_outline, surroundings
 from plaidcut.cloth.quality import check_flat, check_sharpness, check_woven, stripes_are_clear
@@ -33,8 +33,8 @@ class Cloth:
     """The cloth in a photo: what of it counts, and how its threads run."""
 
     picture: WorkPicture
-    tones: WorkPicture
-    """The picture on a perceptual scale: what threads are followed in."""
+    coarse: WorkPicture
+    """The picture reduced: what the cloth is found and its threads are followed in."""
     scale: Scale
     view: PlaneView
     around: Surroundings
@@ -52,7 +52,7 @@ class Cloth:
         """The same cloth on the plane of a refined scale."""
         points = self.points(every_mm=8.0)
         at_px = self.scale.to_px(points)
-        view = plane_view(self.picture, scale)
+        view = plane_view(self.coarse, scale)
         nodes = view.to_mm(mesh_nodes(view.framed.shape))
         before = self.view.to_grid(self.scale.to_mm(scale.to_px(nodes)))
         at = over_mesh(before, view.framed.shape)
@@ -101,7 +101,8 @@ def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
     """
     check_sharpness(scale, narrowest_mm)
     picture = work_picture(photo, scale)
-    view = plane_view(picture, scale)
+    coarse = picture.reduced(scale, px_per_mm=COARSE_PX_PER_MM)
+    view = plane_view(coarse, scale)
     around = surroundings(view, scale)
     check_woven(picture, scale, view, around.ring)
     marked = first_outline(picture, scale, view, around)
@@ -115,15 +116,13 @@ def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
     elif clear == (False, True):
         first = square_to(second, view)
     order, fields = _up_first(scale, view, marked, (first, second))
-    tones = picture.tones()
-    followed = follow_threads(
-        tones, scale, view, marked, fields, striped=(clear[order[0]], clear[order[1]])
-    )
+    striped = (clear[order[0]], clear[order[1]])
+    followed = follow_threads(coarse.tones(), scale, view, marked, fields, striped=striped)
     for which, field, shifts in zip(order, followed.fields, followed.shifts, strict=True):
         check_flat(field, shifts, normals[which])
     return Cloth(
         picture=picture,
-        tones=tones,
+        coarse=coarse,
         scale=scale,
         view=view,
         around=around,

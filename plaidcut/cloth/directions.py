@@ -98,7 +98,7 @@ def _reduced(picture: NDArray[np.float32], times: int) -> NDArray[np.float32]:
 
 def _radial(half_power: Floats, px_per_mm: float) -> Floats:
     """Energy along radial lines of a one-sided power spectrum (2n, n + 1), weighed by f²."""
-    from scipy import ndimage
+    import cv2
 
     size = half_power.shape[0]
     cycles_per_bin = px_per_mm / size
@@ -109,8 +109,11 @@ def _radial(half_power: Floats, px_per_mm: float) -> Floats:
     fx, fy = np.outer(np.cos(rad), radii), np.outer(np.sin(rad), radii)
     # one half of the plane is stored: the other holds the same, turned about the origin
     fx, fy = np.where(fx < 0, -fx, fx), np.where(fx < 0, -fy, fy)
-    values = ndimage.map_coordinates(half_power, [fy, fx], order=1, mode="grid-wrap")
-    return np.asarray((values * (radii * cycles_per_bin) ** 2).sum(axis=1))
+    at = np.stack([fx, fy % size], axis=-1, dtype=np.float32)
+    values = cv2.remap(  # type: ignore[call-overload]
+        half_power.astype(np.float32), at, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_WRAP
+    )
+    return np.asarray((values * (radii * cycles_per_bin) ** 2).sum(axis=1), float)
 
 
 def main_normals(spectra: TileSpectra) -> tuple[int, int]:

@@ -19,7 +19,7 @@ from plaidcut.cloth.both import both
 from plaidcut.cloth.directions import parabola_peaks
 from plaidcut.cloth.field import Floats, ThreadField
 from plaidcut.cloth.light import WorkPicture
-from plaidcut.cloth.unrolled import Unrolled, unroll
+from plaidcut.cloth.unrolled import Unrolled, blocks, unroll
 from plaidcut.cloth.view import PlaneView
 from plaidcut.scale.plane import Points, Scale
 
@@ -109,13 +109,8 @@ def slab_changes(cloth: Unrolled, *, smooth_mm: float) -> tuple[Floats, NDArray[
 
     step = cloth.grid.step_mm
     rows = max(1, round(SLAB_MM / step))
-    slabs = cloth.valid.shape[0] // rows
-    width = cloth.valid.shape[1]
-    valid = cloth.valid[: slabs * rows].reshape(slabs, rows, width)
-    light = cloth.rgb[: slabs * rows].reshape(slabs, rows, width, 3)
-    count = valid.sum(axis=1)
-    mean = light.sum(axis=1) / np.maximum(count, 1)[..., None]
-    known = count > 0.5 * rows
+    mean, share = blocks(cloth.rgb, cloth.valid, rows, 1)
+    known = share > 0.5
     sigma = smooth_mm / step
     weight = ndimage.gaussian_filter1d(known.astype(float), sigma, axis=1)
     smooth = ndimage.gaussian_filter1d(mean * known[..., None], sigma, axis=1)

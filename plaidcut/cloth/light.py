@@ -19,6 +19,9 @@ WORK_PX_PER_MM = 6.0
 """Enough for bands of 0.6 mm: half the pixels of a close photo measure equally well
 (measured on rendered photos, ``docs/explanation/measuring.md``)."""
 
+COARSE_PX_PER_MM = 3.0
+"""Enough to find the cloth and to follow its threads, which takes more than single yarns."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class WorkPicture:
@@ -39,6 +42,15 @@ class WorkPicture:
         import cv2
 
         return replace(self, rgb=np.asarray(cv2.GaussianBlur(self.rgb, (0, 0), std_px), np.float32))
+
+    def reduced(self, scale: Scale, *, px_per_mm: float) -> WorkPicture:
+        """The same picture reduced to about ``px_per_mm`` at its centre (never enlarged)."""
+        import cv2
+
+        share = min(1.0, px_per_mm / (scale.px_per_mm * self.factor))
+        size = tuple(max(1, round(share * n)) for n in self.rgb.shape[1::-1])
+        small = cv2.resize(self.rgb, size, interpolation=cv2.INTER_AREA)
+        return replace(self, rgb=np.asarray(small, np.float32))
 
     def tones(self) -> WorkPicture:
         """The same picture on a roughly perceptual scale."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -12,6 +13,8 @@ from plaidcut.cloth.light import WorkPicture
 from plaidcut.cloth.mesh import mesh_nodes, on_mesh, over_mesh
 from plaidcut.cloth.view import PlaneView
 from plaidcut.scale.plane import Points, Scale
+
+Picture = NDArray[np.float32]
 
 MOST_STEPS = 8
 """Steps after which the inversion of two fields ends in any case."""
@@ -118,3 +121,24 @@ def unroll(
     valid = seen & np.isfinite(rgb[..., 0])
     np.copyto(rgb, 0, where=~valid[..., None])
     return Unrolled(grid=grid, rgb=rgb, valid=valid)
+
+
+def blocks(rgb: Picture, valid: NDArray[Any], tall: int, wide: int) -> tuple[Picture, Picture]:
+    """Means over blocks, (h, w, 3), of pixels that are 0 where not valid; how valid (h, w)."""
+    import cv2
+
+    if rgb.strides[0] < rgb.strides[1]:  # turned: OpenCV would copy it first
+        turned, seen = blocks(rgb.swapaxes(0, 1), valid.T, wide, tall)
+        return turned.swapaxes(0, 1), seen.T
+    rows, columns = (-(-n // k) for n, k in zip(valid.shape, (tall, wide), strict=True))
+    beyond = (0, rows * tall - valid.shape[0], 0, columns * wide - valid.shape[1])
+    mean, share = (
+        cv2.resize(
+            cv2.copyMakeBorder(each, *beyond, cv2.BORDER_CONSTANT, value=(0, 0, 0)),
+            (columns, rows),
+            interpolation=cv2.INTER_AREA,
+        )
+        for each in (rgb, valid.astype(np.float32))
+    )
+    known = np.maximum(np.asarray(share, np.float32), np.float32(1e-6))
+    return np.asarray(mean, np.float32) / known[..., None], np.asarray(share, np.float32)

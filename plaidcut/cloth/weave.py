@@ -12,14 +12,13 @@ light is what neither system can explain: it is fitted together with both.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.cloth.both import both
 from plaidcut.cloth.field import Floats
-from plaidcut.cloth.unrolled import Unrolled
+from plaidcut.cloth.unrolled import Picture, Unrolled, blocks
 from plaidcut.srgb import LUMINANCE
 
 BLOCK_MM = 1.0
@@ -43,8 +42,6 @@ TREND_STD = 0.1
 tell where the other system has no stripes (standard deviation)."""
 ALIKE_BLOCKS = 100
 """Blocks that err as one: uneven yarns, and what the model leaves, are not noise."""
-
-Picture = NDArray[np.float32]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -71,7 +68,7 @@ class Weave:
 def take_apart(cloth: Unrolled) -> Weave:
     """Fit the two-way model to an unrolled cloth."""
     block = max(1, round(BLOCK_MM / cloth.grid.step_mm))
-    rgb, weight = _blocks(cloth.rgb, cloth.valid, block, block)
+    rgb, weight = blocks(cloth.rgb, cloth.valid, block, block)
     light = _light(rgb, weight)
     shown = rgb / light[..., None]
     up, across = _two_way(shown, weight)
@@ -87,23 +84,6 @@ def take_apart(cloth: Unrolled) -> Weave:
         misfit=_misfit(shown, weight, up[None] + across[:, None]),
         block=block,
     )
-
-
-def _blocks(rgb: Picture, valid: NDArray[Any], tall: int, wide: int) -> tuple[Picture, Picture]:
-    """Means over blocks, (h, w, 3), of pixels that are 0 where not valid; how valid (h, w)."""
-    import cv2
-
-    rows, columns = (-(-n // k) for n, k in zip(valid.shape, (tall, wide), strict=True))
-    beyond = (0, rows * tall - valid.shape[0], 0, columns * wide - valid.shape[1])
-    mean, share = (
-        cv2.resize(
-            cv2.copyMakeBorder(each, *beyond, cv2.BORDER_CONSTANT, value=(0, 0, 0)),
-            (columns, rows),
-            interpolation=cv2.INTER_AREA,
-        )
-        for each in (rgb, valid.astype(np.float32))
-    )
-    return np.asarray(mean / np.maximum(share, 1e-6)[..., None]), np.asarray(share)
 
 
 def _two_way(
@@ -145,7 +125,7 @@ def _fine_share(cloth: Unrolled, light: Picture, other: Floats, block: int) -> F
     """Share of every single column, the rows taken in blocks whose share (h, 3) is known."""
     from scipy import ndimage
 
-    shown, weight = _blocks(cloth.rgb, cloth.valid, block, 1)
+    shown, weight = blocks(cloth.rgb, cloth.valid, block, 1)
     lit = np.repeat(light, block, axis=1)[:, : shown.shape[1]]
     shown = shown / lit[..., None]
 
@@ -179,7 +159,7 @@ def _light(rgb: Picture, weight: Picture) -> NDArray[np.float32]:
     import cv2
 
     height, width = weight.shape
-    coarse, share = _blocks(rgb * weight[..., None], weight, LIGHT_BLOCKS, LIGHT_BLOCKS)
+    coarse, share = blocks(rgb * weight[..., None], weight, LIGHT_BLOCKS, LIGHT_BLOCKS)
     luminance = coarse @ LUMINANCE
     light = _trend(luminance, share)
     for _ in range(LIGHT_ROUNDS):

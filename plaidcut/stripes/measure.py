@@ -128,29 +128,29 @@ def _even(cloth: Cloth) -> Cloth:
     What the weave does not explain is left out first; where no repeat is seen the
     scale stays as it is.
     """
-    unrolled = _unroll(cloth, LOOK_STEP_MM)
-    weave = take_apart(unrolled)
-    marked = without_misfits(cloth.marked, cloth.view, cloth.around, unrolled, weave)
-    cloth = replace(cloth, marked=marked)
-    profiles = _profiles(unrolled, weave)
+    cloth, profiles = _whole(cloth)
     folds = both(find_repeat, profiles)
     spans = both(unbroken_span, profiles, folds)
-    if any(spans):
-        for index, span in enumerate(spans):
-            cloth = cloth if span is None else cloth.within(index, span)
-        unrolled = _unroll(cloth, LOOK_STEP_MM)
-        weave = take_apart(unrolled)
-        folds = both(find_repeat, _profiles(unrolled, weave))
-    for _ in range(EVEN_ROUNDS):
+    for index, span in enumerate(spans):
+        cloth = cloth if span is None else cloth.within(index, span)
+    for again in range(EVEN_ROUNDS):
+        if again or any(spans):
+            unrolled = _unroll(cloth, LOOK_STEP_MM)
+            folds = both(find_repeat, _profiles(unrolled, take_apart(unrolled)))
         if not any(folds):
             break
         cloth = _counted(cloth, folds)
         counted = [f for f, fold in zip(cloth.fields, folds, strict=True) if fold]
         cloth = cloth.on(even_out(cloth.scale, counted, cloth.points(every_mm=12.0)).scale)
-        unrolled = _unroll(cloth, LOOK_STEP_MM)
-        weave = take_apart(unrolled)
-        folds = both(find_repeat, _profiles(unrolled, weave))
     return cloth
+
+
+def _whole(cloth: Cloth) -> tuple[Cloth, tuple[Profile, Profile]]:
+    """The cloth without what its weave does not explain, and its profiles."""
+    unrolled = _unroll(cloth, LOOK_STEP_MM)
+    weave = take_apart(unrolled)
+    marked = without_misfits(cloth.marked, cloth.view, cloth.around, unrolled, weave)
+    return replace(cloth, marked=marked), _profiles(unrolled, weave)
 
 
 def _counted(cloth: Cloth, folds: tuple[Folded | None, ...]) -> Cloth:
@@ -161,7 +161,12 @@ def _counted(cloth: Cloth, folds: tuple[Folded | None, ...]) -> Cloth:
         for field, fold in zip(cloth.fields, folds, strict=True)
     )
     unrolled = unroll(
-        cloth.tones, cloth.scale, cloth.view, cloth.marked, (up, across), step_mm=LOOK_STEP_MM
+        cloth.coarse.tones(),
+        cloth.scale,
+        cloth.view,
+        cloth.marked,
+        (up, across),
+        step_mm=LOOK_STEP_MM,
     )
     fields = both(_to_pattern, (up, across), folds, (unrolled, unrolled.turned()))
     return replace(cloth, fields=fields)

@@ -80,9 +80,9 @@ def _by_window(
         both = (seen[here, None] & later_seen[there]).astype(float)
         second = later[there] * both[:, None]
         one = both.T @ colour[here]
-        product = np.einsum("nc,ncl->l", colour[here], second)
+        product = colour[here].ravel() @ second.reshape(-1, len(lags))
         own = both.T @ colour[here] ** 2
-        theirs = np.einsum("ncl,ncl->lc", second, second)
+        theirs = np.square(second).sum(axis=0).T
         numbers.append(both.sum(axis=0))
         totals.append(np.maximum(own.sum(axis=1) - 2 * product + theirs.sum(axis=1), 0))
         sums += np.stack([one, second.sum(axis=0).T])

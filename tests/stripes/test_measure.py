@@ -50,13 +50,15 @@ def test_the_bands_of_a_plaid_are_measured(direction):
 
 
 def test_stated_widths_hold_the_woven_ones():
-    """Nine in ten widths lie within two of their stated standard uncertainties."""
+    """Of three photos' widths nine in ten lie within two of their standard uncertainties."""
     inside = []
-    for system in plaid().systems:
-        widths = np.array([band.width_mm for band in system.bands])
-        std = np.array([band.width_std_mm for band in system.bands])
-        away = np.abs(widths - turned_to(widths, threads(PLAID) * PITCH_MM))
-        inside.extend(away <= 2 * std)
+    for seed in (1, 2, 3):
+        for system in measured("published-sett", PLAID, PLAID, seed=seed).systems:
+            widths = np.array([band.width_mm for band in system.bands])
+            std = np.array([band.width_std_mm for band in system.bands])
+            away = np.abs(widths - turned_to(widths, threads(PLAID) * PITCH_MM))
+            # from pivot to pivot: the rest mirrors it
+            inside.extend((away <= 2 * std)[: len(widths) // 2 + 1])
     assert np.mean(inside) >= 0.9
 
 
