@@ -141,4 +141,4 @@ def blocks(rgb: Picture, valid: NDArray[Any], tall: int, wide: int) -> tuple[Pic
         for each in (rgb, valid.astype(np.float32))
     )
     known = np.maximum(np.asarray(share, np.float32), np.float32(1e-6))
-    return np.asarray(mean, np.float32) / known[..., None], np.asarray(share, np.float32)
+    return np.asarray(mean / known[..., None], np.float32), np.asarray(share, np.float32)
