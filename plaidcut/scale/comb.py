@@ -13,7 +13,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from plaidcut.scale.edges import Floats, locate_edge
+from plaidcut.scale.edges import locate_edge
+from plaidcut.scale.lines import Floats
 from plaidcut.scale.plane import Points
 from plaidcut.srgb import light_table
 

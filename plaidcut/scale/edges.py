@@ -16,27 +16,21 @@ Pixel centres are whole numbers, x to the right, y down.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from functools import partial
+from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from plaidcut.scale.lines import SHIFT_STD_PX, TOLERANCE_PX, Floats, parabola
 from plaidcut.scale.plane import Points
 from plaidcut.srgb import light_table
-
-Floats = NDArray[np.float64]
 
 STEP_PX: Final = 0.5
 """Spacing of samples along a profile: twice as fine as the pixels."""
 
 MOST_PROFILES: Final = 300
 """Profiles across one edge; more cost time and add nothing, neighbours see the same yarn."""
-
-TOLERANCE_PX: Final = 0.4
-"""How far points may lie off an edge and still agree on it."""
-
-TRIES: Final = 300
-"""Parabolas tried for a consensus: were only a third of the points good, one of 27 would hit."""
 
 PLAIN_CHI2: Final = 16.0
 """Squared distance from the plain colour, in its own scatter, at which a sample counts for
@@ -49,18 +43,14 @@ it: the cloth may well have the paper's colour, the paper hardly the cloth's."""
 CLEAR: Final = 3.0
 """How many times what the fitted step leaves over its height must be."""
 
+LEAST_HEIGHT: Final = 0.003
+"""Step in linear light that 8 bits can show in a dark place; less is the spline's own ringing."""
+
 CLEAREST: Final = 60
 """Profiles from which the blur is taken: those with the highest steps."""
 
 LEAST_SCATTER: Final = 0.02
 """Floor of the plain side's scatter in sRGB (0..1): five codes, JPEG's own doing."""
-
-CORRELATION_PX: Final = 8.0
-"""Length along an edge over which its errors are one and the same: about a yarn."""
-
-SHIFT_STD_PX: Final = 0.1
-"""By how much whole edges are off, however many profiles agree: a camera's tone curve, the
-ground's own unevenness (measured on rendered photos)."""
 
 SHADOW_STD_PX: Final = 0.015
 """The same for a step of full contrast, from the shadow that paper throws on the cloth: the
@@ -84,27 +74,6 @@ class Edge:
     def shift_std_px(self) -> float:
         """Standard uncertainty of the whole edge's place, across it."""
         return float(np.hypot(SHIFT_STD_PX, SHADOW_STD_PX / self.contrast))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Line:
-    """A straight line through points of an edge."""
-
-    point_px: Points
-    """Centroid (2,) of the points."""
-    direction: Points
-    """Unit vector (2,) along the line, from the edge's start to its end."""
-    residual_px: float
-    """Robust standard deviation of one point across the line."""
-    offset_std_px: float
-    """Standard uncertainty of the line across itself, at its centroid."""
-    slope_std: float
-    """Standard uncertainty of its direction, radians."""
-
-    def std_at(self, xy_px: ArrayLike) -> float:
-        """Standard uncertainty across the line where it passes a point (2,), in pixels."""
-        along = float((np.asarray(xy_px, float) - self.point_px) @ self.direction)
-        return float(np.hypot(self.offset_std_px, along * self.slope_std))
 
 
 def locate_edge(
@@ -174,77 +143,9 @@ def step_across(
         return float("nan")
     beside = gap_px + np.arange(0, 3 + STEP_PX, STEP_PX)
     inside, outside = (
-        strip.profiles(strip.codes, feet, inward, np.tile(sign * beside, (100, 1)))
-        for sign in (1, -1)
+        strip.codes_at(feet, inward, np.tile(sign * beside, (100, 1))) for sign in (1, -1)
     )
     return float(np.linalg.norm(np.mean(inside - outside, axis=(0, 1))))
-
-
-def fit_line(xy_px: ArrayLike, *, shift_std_px: float = SHIFT_STD_PX) -> Line:
-    """Straight line through points (N, 2), N at least 2, by total least squares.
-
-    Outliers weigh less and less (Tukey's biweight, cut at 4.685 robust standard
-    deviations). The uncertainty counts one independent point per
-    :data:`CORRELATION_PX`, not one per profile, and adds what all points share.
-    """
-    xy = np.asarray(xy_px, float)
-    weight = np.ones(len(xy))
-    for _ in range(8):
-        centroid = weight @ xy / weight.sum()
-        apart = xy - centroid
-        _, vectors = np.linalg.eigh((apart * weight[:, None]).T @ apart)
-        direction = vectors[:, 1] * np.sign(vectors[:, 1] @ (xy[-1] - xy[0]) or 1.0)
-        across = apart @ [-direction[1], direction[0]]
-        spread = _robust_std(across)
-        weight = np.clip(1 - (across / (4.685 * spread)) ** 2, 0, None) ** 2 + 1e-12
-    along = apart @ direction
-    independent = max(2.0, float(np.ptp(along)) / CORRELATION_PX)
-    lever = float(np.sqrt(weight @ along**2 / weight.sum()))
-    offset_std = float(np.hypot(spread / np.sqrt(independent), shift_std_px))
-    return Line(
-        point_px=centroid,
-        direction=direction,
-        residual_px=spread,
-        offset_std_px=offset_std,
-        slope_std=offset_std / lever,
-    )
-
-
-def bend_px(xy_px: ArrayLike) -> float:
-    """How far points of an edge (N, 2) bow out between their ends, in pixels.
-
-    The sagitta of a robust parabola through them, N at least 4; positive where
-    the middle lies to the left of the chord, going from the first to the last.
-    """
-    xy = np.asarray(xy_px, float)
-    chord = xy[-1] - xy[0]
-    chord = chord / np.hypot(*chord)
-    along = (xy - xy[0]) @ chord
-    span = float(np.ptp(along))
-    places = (along - along.min()) / span
-    across = (xy - xy[0]) @ [chord[1], -chord[0]]
-    curve, _ = _parabola(places, across, np.ones(len(xy)), tolerance_px=TOLERANCE_PX)
-    basis = np.vander(places, 3)
-    square = np.linalg.lstsq(basis, curve, rcond=None)[0][0]
-    return float(-square / 4)
-
-
-def crossing(first: Line, second: Line) -> Points:
-    """Where two lines cross (2,); ValueError when they are parallel."""
-    system = np.column_stack([first.direction, -second.direction])
-    if abs(np.linalg.det(system)) < 1e-9:
-        msg = "the two lines are parallel and do not cross"
-        raise ValueError(msg)
-    step = np.linalg.solve(system, second.point_px - first.point_px)
-    return np.asarray(first.point_px + step[0] * first.direction)
-
-
-def crossing_std(first: Line, second: Line) -> float:
-    """Standard uncertainty of one coordinate of the point where two lines cross, in pixels."""
-    at = crossing(first, second)
-    sine = abs(first.direction[0] * second.direction[1] - first.direction[1] * second.direction[0])
-    both = np.hypot(first.std_at(at), second.std_at(at)) / max(sine, 1e-9)
-    return float(both / np.sqrt(2))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -253,8 +154,8 @@ class _Strip:
 
     codes: NDArray[np.float32]
     """sRGB 0..1 (h, w, 3)."""
-    light: NDArray[np.float32]
-    """The same in linear light."""
+    light: Floats
+    """The same in linear light, as coefficients of a cubic spline."""
     corner_px: Points
 
     @classmethod
@@ -262,6 +163,8 @@ class _Strip:
         cls, pixels: NDArray[np.uint8], feet: Points, inward: Points, *, reach_px: float
     ) -> _Strip | None:
         """Cut out what profiles of that reach can touch; None when all is off the picture."""
+        from scipy.ndimage import spline_filter1d
+
         ends = np.concatenate([feet + reach_px * inward, feet - reach_px * inward])
         height, width = pixels.shape[:2]
         low = np.maximum(np.floor(ends.min(axis=0)).astype(int) - 2, 0)
@@ -271,29 +174,35 @@ class _Strip:
         part = pixels[low[1] : high[1], low[0] : high[0]]
         codes = part.astype(np.float32)
         codes *= np.float32(1 / 255)
-        return cls(codes, light_table()[part], low.astype(float))
+        light = spline_filter1d(spline_filter1d(light_table()[part], axis=0), axis=1)
+        return cls(codes, np.asarray(light, float), low.astype(float))
 
-    def profiles(
-        self, picture: NDArray[np.float32], feet: Points, inward: Points, offsets_px: Floats
+    def codes_at(self, feet: Points, inward: Points, offsets_px: Floats) -> Floats:
+        """SRGB (N, M, 3) at ``feet + offset·inward``; nan beyond the picture."""
+        return self._sampled(self.codes, feet, inward, offsets_px, order=1)
+
+    def light_at(self, feet: Points, inward: Points, offsets_px: Floats) -> Floats:
+        """Linear light (N, M, 3) there.
+
+        By a spline: linear interpolation would move an edge along the rows by 0.03 px.
+        """
+        return self._sampled(self.light, feet, inward, offsets_px, order=3)
+
+    def _sampled(
+        self,
+        picture: NDArray[np.floating],
+        feet: Points,
+        inward: Points,
+        offsets_px: Floats,
+        *,
+        order: Literal[1, 3],
     ) -> Floats:
-        """Samples (N, M, 3) at ``feet + offset·inward``; nan beyond the picture."""
-        import cv2
+        from scipy.ndimage import map_coordinates
 
-        at = (feet[:, None] + offsets_px[..., None] * inward - self.corner_px).astype(np.float32)
-        out = cv2.remap(
-            picture,
-            at[..., 0],
-            at[..., 1],
-            cv2.INTER_LINEAR,
-            borderMode=cv2.BORDER_CONSTANT,
-            borderValue=(np.nan, np.nan, np.nan),
-        )
-        return np.asarray(out, float)
-
-
-def _robust_std(values: Floats) -> float:
-    """Standard deviation from the median absolute deviation, never quite zero."""
-    return float(1.4826 * np.median(np.abs(values - np.median(values)))) + 1e-9
+        at = feet[:, None] + offsets_px[..., None] * inward - self.corner_px
+        where = [at[..., 1], at[..., 0]]
+        sample = partial(map_coordinates, order=order, prefilter=False, cval=np.nan)
+        return np.stack([sample(picture[..., k], where) for k in range(3)], axis=-1).astype(float)
 
 
 def _smooth_along(values: Floats, span: int) -> Floats:
@@ -314,7 +223,7 @@ def _plain_border(
     a few pixels, and a parabola through those is the answer (lenses bend edges).
     """
     offsets = np.arange(-reach_px, 1.5 * reach_px + 4, 1.0)
-    values = strip.profiles(strip.codes, feet, inward, np.tile(offsets, (len(feet), 1)))
+    values = strip.codes_at(feet, inward, np.tile(offsets, (len(feet), 1)))
     inside = values[:, offsets >= reach_px]
     plain = np.median(np.nan_to_num(inside), axis=1)
     plain = _smooth_along(plain, 2 * (len(feet) // 12) + 1)
@@ -338,40 +247,7 @@ def _plain_border(
     at = np.clip(np.rint(straight[:, None] + bend).astype(int), 0, worth.shape[1] - 1)
     local = np.take_along_axis(worth, at, axis=1)
     own = np.take_along_axis(at, np.argmax(local, axis=1)[:, None], axis=1)[:, 0]
-    return _parabola(places, offsets[own] + 0.5, np.ones(len(own)), tolerance_px=1.5)[0]
-
-
-def _parabola(
-    places: Floats, offsets_px: Floats, weight: Floats, *, tolerance_px: float
-) -> tuple[Floats, NDArray[np.bool_]]:
-    """Parabola through most offsets along an edge: its values (N,), and which points lie on it.
-
-    Where something like the plain side lies beyond the edge, points stray
-    outwards, many of them and all one way, which least squares would follow. So
-    the start is a consensus: of many parabolas through three points each, the
-    one with most weight within ``tolerance_px``. From there Tukey's biweight.
-    """
-    usable = np.asarray(np.isfinite(offsets_px) & (weight > 0), bool)
-    if usable.sum() < 3:
-        return np.full(len(places), np.nan), np.zeros(len(places), bool)
-    basis = np.vander(2 * places - 1, 3)
-    x, y, w = basis[usable], offsets_px[usable], weight[usable]
-    order = np.arange(len(y))
-    third = np.array_split(order, 3)
-    rng = np.random.default_rng(0)
-    picks = np.stack([rng.choice(part, TRIES) for part in third], axis=1)
-    tried = np.linalg.solve(x[picks], y[picks][..., None])[..., 0]
-    off = np.clip(np.abs(y - tried @ x.T) / tolerance_px, 0, 1)
-    fitted = tried[np.argmin((off * off) @ w)]
-    for _ in range(10):
-        off = y - x @ fitted
-        near = np.abs(off) < 3 * tolerance_px
-        spread = float(np.clip(_robust_std(off[near]), 0.05, tolerance_px))
-        root = np.sqrt(w) * np.clip(1 - (off / (4.685 * spread)) ** 2, 0, None)
-        fitted, *_ = np.linalg.lstsq(x * root[:, None], y * root, rcond=None)
-    curve = basis @ fitted
-    close = np.abs(np.nan_to_num(offsets_px, nan=np.inf) - curve) < 3 * spread
-    return curve, usable & close
+    return parabola(places, offsets[own] + 0.5, np.ones(len(own)), tolerance_px=1.5)[0]
 
 
 def _blurred_step(
@@ -382,9 +258,9 @@ def _blurred_step(
     for _ in range(3):
         near = np.arange(-1.2 * blur - 0.5, 3 * blur + 1.5 + STEP_PX, STEP_PX)
         offsets = center[:, None] + near
-        signal = _along_contrast(strip.profiles(strip.light, feet, inward, offsets))
+        signal = _along_contrast(strip.light_at(feet, inward, offsets))
         found, height = _fit_steps(signal, offsets, center, blur)
-        center, kept = _parabola(places, found, height, tolerance_px=TOLERANCE_PX)
+        center, kept = parabola(places, found, height, tolerance_px=TOLERANCE_PX)
         if kept.sum() < max(4, len(feet) / 4):
             return None
         clear = np.flatnonzero(kept)[np.argsort(-height[kept])[:CLEAREST]]
@@ -425,7 +301,7 @@ def _fit_steps(
     left = values - level[:, None] - height[:, None] * ndtr((offsets - place[:, None]) / blur)
     off = np.abs(place - center) > 2 * blur + 1.5
     faint = height < CLEAR * np.sqrt(np.mean(left * left, axis=1))
-    bad = ~usable | off | faint | (height <= 0)
+    bad = ~usable | off | faint | (height <= LEAST_HEIGHT)
     return np.where(bad, np.nan, place), np.where(bad, 0.0, height)
 
 

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.scale.comb import FINER, Comb, Strip, fanned, find_combs, follow_lines, unroll
-from plaidcut.scale.edges import Floats
+from plaidcut.scale.lines import Floats
 from plaidcut.scale.plane import Points
 from plaidcut.units import MM_PER_INCH
 

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.scale.camera import FOCAL_SHARE, FOCAL_SPREAD
-from plaidcut.scale.edges import Floats
+from plaidcut.scale.lines import Floats
 from plaidcut.scale.plane import LENS_STD, Lens, Method, Points, Scale
 
 TILT_STD_DEG: Final = 5.5

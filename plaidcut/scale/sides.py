@@ -9,15 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.errors import ScaleUncertain
-from plaidcut.scale.edges import (
-    Edge,
-    bend_px,
-    crossing,
-    crossing_std,
-    fit_line,
-    locate_edge,
-    step_across,
-)
+from plaidcut.scale.edges import Edge, locate_edge, step_across
+from plaidcut.scale.lines import bend_px, crossing, crossing_std, fit_line
 from plaidcut.scale.plane import LENS_STD, Lens, Points
 
 BOW_STD: Final = 0.0006
