@@ -13,11 +13,16 @@ MULTIPLES_SHARE = 0.6
 """Multiples of a repeat are looked at up to this share of the longest lag."""
 SMOOTH_MM = 0.5
 WINDOW_MM = 40.0
+TRUSTED = 0.75
+"""Share of the windows that a repeat is judged by: the others may hold a seam, a stain, a shadow."""
 DRIFT = 0.02
 """The local scale may differ by this much over a photo (lens and plane not yet refined)."""
 SHORTEST_REPEAT_MM = 2.5
+OFTEN = 2.5
+"""Repeats in what is seen."""
 WORST_LIKENESS = 0.2
 """Mean square difference after one repeat over that of unrelated places: 1 is no repeat."""
+FITTING = 0.9
 LEAST_OVERLAP_MM = 15.0
 LEAST_OVERLAP_VARIANCE = 0.3
 """A stretch that is all one band looks like itself at any distance and says nothing."""
@@ -53,10 +58,19 @@ def likeness(profile: Profile) -> tuple[Floats, Floats, Floats]:
     unlike = np.divide(total, number, out=np.full(total.shape, np.inf), where=number > 0)
     score, sharp = np.full(len(lags), np.inf), np.full(len(lags), np.inf)
     for values, found in ((_least_nearby(unlike, lags), score), (unlike, sharp)):
-        weighted = np.multiply(number, values, out=np.zeros_like(number), where=number > 0)
-        mean = weighted[known].sum(axis=1) / number[known].sum(axis=1)
-        found[known] = mean / (2 * variance[known])
+        found[known] = _trimmed_mean(values[known], number[known]) / (2 * variance[known])
     return np.asarray(lags * step, float), score, sharp
+
+
+def _trimmed_mean(values: Floats, weight: Floats) -> Floats:
+    """Weighted means (L,) of the lower :data:`TRUSTED` of each row's values (L, W)."""
+    order = np.argsort(values, axis=1)
+    values, weight = (np.take_along_axis(each, order, axis=1) for each in (values, weight))
+    before = np.cumsum(weight, axis=1) - weight
+    limit = TRUSTED * weight.sum(axis=1, keepdims=True)
+    weight = np.clip(limit - before, 0, weight)
+    used = np.multiply(values, weight, out=np.zeros_like(values), where=weight > 0)
+    return np.asarray(used.sum(axis=1) / weight.sum(axis=1))
 
 
 def _by_window(
@@ -117,9 +131,10 @@ def candidate_repeats(profile: Profile) -> tuple[float, ...]:
     filled = np.where(np.isfinite(score), score, 2.0)
     valleys = peaks(-np.concatenate([filled, [2.0]]))
     deepest = float(filled[valleys].min()) if len(valleys) else np.inf
-    good = [
-        k for k in valleys if filled[k] <= min(WORST_LIKENESS, max(2.5 * deepest, deepest + 0.05))
-    ]
+    # a repeat seen often is judged once more by its parts: it may be much worse at first
+    often = lag_mm < (lag_mm[-1] + LEAST_OVERLAP_MM) / OFTEN
+    limit = np.where(often, deepest + 0.15, max(2.5 * deepest, deepest + 0.05))
+    good = [k for k in valleys if filled[k] <= min(WORST_LIKENESS, limit[k])]
     return tuple(dict.fromkeys(_refined(lag_mm, sharp, k) for k in good))
 
 
@@ -165,12 +180,12 @@ def find_repeat(profile: Profile, *, drift_share: float = 1.0) -> Folded | None:
 
 
 def _fits(profile: Profile, folded: Folded) -> bool:
-    """Whether the folded repeat explains the profile."""
+    """Whether the folded repeat explains the profile, a stained tenth of it left aside."""
     at = profile.position_mm[profile.seen]
     lab = profile.lab[profile.seen]
     model = periodic(folded.lab, folded.phase_mm(at) / folded.step_mm)
-    left = float(((lab - model) ** 2).sum(axis=1).mean())
-    return left <= WORST_LIKENESS * float(lab.var(axis=0).sum())
+    left = np.sort(((lab - model) ** 2).sum(axis=1))[: round(FITTING * len(lab))]
+    return float(left.sum()) <= WORST_LIKENESS * len(lab) * float(lab.var(axis=0).sum())
 
 
 def _is_part(profile: Profile, folded: Folded) -> bool:

@@ -16,8 +16,8 @@ BROKEN = 0.1
 """Mean square difference after one repeat, over that of unrelated places, where it is broken."""
 POOR_FOLD = 0.03
 """Share of the profile's variance that a fold leaves unexplained only if something is amiss."""
-FEW_REPEATS = 1.6
-"""A fold of fewer explains everything, seam or not."""
+FEW_REPEATS = 2.0
+"""A fold of fewer explains everything, seam or not: nothing was seen twice."""
 LEAST_REPEATS = 4
 """Fewer repeats in what is unbroken could be a part of one longer repeat."""
 TRIMMED = 0.6
