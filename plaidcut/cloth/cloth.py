@@ -118,8 +118,8 @@ def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
     order, fields = _up_first(scale, view, marked, (first, second))
     striped = (clear[order[0]], clear[order[1]])
     followed = follow_threads(coarse.tones(), scale, view, marked, fields, striped=striped)
-    for which, field, shifts in zip(order, followed.fields, followed.shifts, strict=True):
-        check_flat(field, shifts, normals[which])
+    for field, shifts in zip(followed.fields, followed.shifts, strict=True):
+        check_flat(field, shifts, spectra)
     return Cloth(
         picture=picture,
         coarse=coarse,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from plaidcut.cloth.directions import TileNormals
+from plaidcut.cloth.directions import TileNormals, TileSpectra
 from plaidcut.cloth.field import Floats, ThreadField
 from plaidcut.cloth.follow import Shifts
 from plaidcut.cloth.light import WorkPicture, percept
@@ -29,9 +29,10 @@ FLAT_MATCH = 0.65
 FLAT_BEND_MM = 5.0
 """... or else the threads bend less than this."""
 CLEAR_STRIPES = 3.5
-"""Tiles whose direction stands out less have no stripes to follow ..."""
-SURE_STRIPES = 5.5
-"""... or too faint ones to judge flatness by: plain cloth's yarns reach 4.5."""
+"""Tiles whose direction stands out less have no stripes to follow."""
+PLAIN_CONTRAST = 0.012
+"""Spread of tones (perceptual scale 0..1) within a tile of cloth that has no stripes to judge by:
+plain cloth has 0.003 to 0.005, dark stripes on dark 0.03 and more (rendered photos)."""
 
 
 def check_sharpness(scale: Scale, narrowest_mm: float) -> None:
@@ -125,17 +126,17 @@ def stripes_are_clear(normals: TileNormals) -> bool:
     return bool(np.median(normals.prominence) > CLEAR_STRIPES) if len(normals.prominence) else False
 
 
-def check_flat(field: ThreadField, shifts: Shifts, normals: TileNormals) -> None:
+def check_flat(field: ThreadField, shifts: Shifts, spectra: TileSpectra) -> None:
     """Refuse cloth if the stripes of this system wander as they do only over folds.
 
     Raises
     ------
     NotFlat
     """
-    if not len(normals.prominence) or not len(shifts.match):
+    patterned = np.sqrt(np.median(spectra.contrast)) > PLAIN_CONTRAST
+    if not patterned or not len(shifts.match):
         return
-    sure = np.median(normals.prominence) > SURE_STRIPES
     bent = field.coefficients.std() > FLAT_BEND_MM
-    if sure and bent and np.quantile(shifts.match, 0.25) < FLAT_MATCH:
+    if bent and np.quantile(shifts.match, 0.25) < FLAT_MATCH:
         msg = "The cloth does not lie flat: its stripes can't be followed across folds."
         raise NotFlat(msg)

@@ -137,9 +137,10 @@ def parabola(
     off = np.clip(np.abs(y - tried @ x.T) / tolerance_px, 0, 1)
     fitted = tried[np.argmin((off * off) @ w)]
     for _ in range(10):
-        off = y - x @ fitted
-        near = np.abs(off) < 3 * tolerance_px
-        spread = float(np.clip(_robust_std(off[near]), 0.05, tolerance_px))
+        off = np.abs(y - x @ fitted)
+        # about the curve, not about their median: offsets in whole pixels may lie on two rows
+        usual = 1.4826 * float(np.median(off[off < 3 * tolerance_px]))
+        spread = float(np.clip(usual, 0.05, tolerance_px))
         root = np.sqrt(w) * np.clip(1 - (off / (4.685 * spread)) ** 2, 0, None)
         fitted, *_ = np.linalg.lstsq(x * root[:, None], y * root, rcond=None)
     curve = basis @ fitted

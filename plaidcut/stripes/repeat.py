@@ -14,7 +14,7 @@ MULTIPLES_SHARE = 0.6
 SMOOTH_MM = 0.5
 WINDOW_MM = 40.0
 TRUSTED = 0.75
-"""Share of the windows that a repeat is judged by: the others may hold a seam, a stain, a shadow."""
+"""Share of the windows that a repeat is judged by: the others may hold a seam or a stain."""
 DRIFT = 0.02
 """The local scale may differ by this much over a photo (lens and plane not yet refined)."""
 SHORTEST_REPEAT_MM = 2.5

@@ -34,6 +34,7 @@ def ends(angle_deg):
 
 
 @example(angle_deg=0.0, offset_px=1.625, dark_inside=True)
+@example(angle_deg=4.0, offset_px=3.796875, dark_inside=False)
 @given(angle_deg=st.floats(0, 360), offset_px=st.floats(-8, 8), dark_inside=st.booleans())
 def test_an_edge_is_found_where_it_is(angle_deg, offset_px, dark_inside):
     """At any angle, up to the reach off the guess, light or dark inside: within 0.02 px."""
