@@ -26,8 +26,6 @@ ANGLES_DEG: Floats = np.arange(0, 180, STEP_DEG)
 SQUARE_WITHIN_DEG = 12.0
 """How far from square the two systems may cross."""
 USUAL_TONES = (0.03, 0.9)
-COARSE_PX_PER_MM = 1.0
-"""Enough for the shortest of those waves."""
 LEAST_TILE_SHARE = 0.45
 """Share of a tile (weighted by its window) that must be cloth."""
 
@@ -48,12 +46,9 @@ def tile_spectra(view: PlaneView, cloth: NDArray[np.bool_]) -> TileSpectra:
     """Spectra of overlapping tiles; ``cloth`` (H, W) says what of the view counts."""
     from scipy import fft
 
-    fine = max(1, round(view.px_per_mm / COARSE_PX_PER_MM))
-    picture = _reduced(_within_usual(view.percept, cloth), fine)
-    cloth = cloth[fine // 2 :: fine, fine // 2 :: fine][: picture.shape[0], : picture.shape[1]]
-    px_per_mm = view.px_per_mm / fine
-    n = int(TILE_MM * px_per_mm)
+    n = int(TILE_MM * view.px_per_mm)
     window = np.outer(np.hanning(n), np.hanning(n)).astype(np.float32)
+    picture = _within_usual(view.percept, cloth)
     centers, energies, contrasts = [], [], []
     rows, columns = cloth.shape
     for top in range(-n // 4, max(1, rows - n // 2), n // 2):
@@ -69,11 +64,10 @@ def tile_spectra(view: PlaneView, cloth: NDArray[np.bool_]) -> TileSpectra:
             centred = (values - mean) * part[..., None]
             spectrum = fft.rfft2(centred, s=(2 * n, 2 * n), axes=(0, 1))
             power = (spectrum.real**2 + spectrum.imag**2).sum(axis=2) / part.sum()
-            energies.append(_radial(power, px_per_mm))
+            energies.append(_radial(power, view.px_per_mm))
             contrasts.append(float((centred**2).sum() / part.sum()))
             y, x = (np.average(np.arange(len(w)), weights=w) for w in (part.sum(1), part.sum(0)))
-            center = np.array([x + at[1].start, y + at[0].start])
-            centers.append(view.to_mm((center + 0.5) * fine - 0.5))
+            centers.append(view.to_mm(np.array([x + at[1].start, y + at[0].start])))
     return TileSpectra(
         center_mm=np.array(centers).reshape(-1, 2),
         energy=np.array(energies).reshape(-1, len(ANGLES_DEG)),
@@ -85,15 +79,6 @@ def _within_usual(tones: NDArray[np.float32], cloth: NDArray[np.bool_]) -> NDArr
     """Tones held to the range that nearly all the cloth has, so that no foreign thing shouts."""
     low, high = np.quantile(tones[cloth][::7], USUAL_TONES, axis=0)
     return np.where(cloth[..., None], np.clip(tones, low, high), 0).astype(np.float32)
-
-
-def _reduced(picture: NDArray[np.float32], times: int) -> NDArray[np.float32]:
-    """Means over squares of ``times`` pixels."""
-    import cv2
-
-    rows, columns = (size // times for size in picture.shape[:2])
-    whole = picture[: rows * times, : columns * times]
-    return np.asarray(cv2.resize(whole, (columns, rows), interpolation=cv2.INTER_AREA))
 
 
 def _radial(half_power: Floats, px_per_mm: float) -> Floats:
