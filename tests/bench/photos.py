@@ -11,7 +11,8 @@ from typing import Any
 import numpy as np
 
 from plaidcut.errors import PlaidcutError
-from plaidcut.scale.plane import Lens
+from plaidcut.scale.card import PRINT_STD
+from plaidcut.scale.plane import Lens, Method
 from plaidcut.scale.ways import ByCard, ByRectangle, ByRuler, ScaleWay
 from plaidcut.tasks import HowToMeasure, measure
 from tests.bench.score import PhotoScore, score_systems
@@ -73,9 +74,10 @@ def measure_photo(path: Path) -> PhotoScore:
     seconds = time.perf_counter() - begin
     if truth["warp"] is None:  # something was measured where no cloth is
         return PhotoScore(outcome="measured", seconds=seconds, **about)
+    by_card = measured.scale.method is Method.CARD
     return PhotoScore(
         outcome="measured",
-        systems=score_systems(measured.systems, truth),
+        systems=score_systems(measured.systems, truth, print_std=PRINT_STD if by_card else 0.0),
         scale_error=measured.scale.px_per_mm / true_px_per_mm(truth) - 1,
         seconds=seconds,
         notes=tuple(caution.code for caution in measured.cautions),

@@ -49,6 +49,8 @@ class SystemScore:
     """Measured less true, of each band found."""
     stated_std_mm: tuple[float, ...] = ()
     """What the measurement says of these errors."""
+    print_std_mm: tuple[float, ...] = ()
+    """The part of it that allows for a printer's error: rendered cards have none."""
     colour_difference: tuple[float, ...] = ()
     """CIEDE2000 between the measured yarn and the true one."""
     repeat_error: float | None = None
@@ -96,9 +98,12 @@ class PhotoScore:
 
 
 def score_systems(
-    systems: Sequence[ThreadSystem], truth: dict[str, Any]
+    systems: Sequence[ThreadSystem], truth: dict[str, Any], *, print_std: float = 0.0
 ) -> tuple[SystemScore, ...]:
-    """Pair each measured system with the true one that runs its way, and score both."""
+    """Pair each measured system with the true one that runs its way, and score both.
+
+    ``print_std`` is the relative uncertainty that was allowed for the card's print.
+    """
     true_systems = [truth["warp"], truth["weft"]]
     up = systems[0].angle_px_deg
     if up is None:
@@ -106,10 +111,10 @@ def score_systems(
     away = [abs((t["angle_px_deg"] - up + 90) % 180 - 90) for t in true_systems]
     order = (0, 1) if away[0] <= away[1] else (1, 0)
     pairs = zip(systems, (true_systems[k] for k in order), strict=True)
-    return tuple(_score(system, true) for system, true in pairs)
+    return tuple(_score(system, true, print_std) for system, true in pairs)
 
 
-def _score(system: ThreadSystem, true: dict[str, Any]) -> SystemScore:
+def _score(system: ThreadSystem, true: dict[str, Any], print_std: float) -> SystemScore:
     true_width = np.array([b["width_mm"] for b in true["bands"]])
     true_lab = np.array([b["lab"] for b in true["bands"]])
     if true["repeat_mm"] is None:
@@ -128,6 +133,7 @@ def _score(system: ThreadSystem, true: dict[str, Any]) -> SystemScore:
         invented=round(int(np.sum(match < 0)) / repeats),
         width_error_mm=tuple(b.width_mm - true_width[t] for b, t in pairs),
         stated_std_mm=tuple(b.width_std_mm for b, _ in pairs),
+        print_std_mm=tuple(print_std * b.width_mm for b, _ in pairs),
         colour_difference=tuple(_ciede2000(b.yarn.lab, true_lab[t]) for b, t in pairs),
         repeat_error=1.0 if missed else abs(system.repeat_mm / true["repeat_mm"] - 1),
         cells=len(true_width) * len(CUTS_MM),

@@ -28,7 +28,7 @@ class Target:
         return f"[{' '.join(word for word in words if word)}]"
 
 
-INTERVALS: Final = Target("95 % intervals that hold %", least=90, most=98)
+INTERVALS: Final = Target("95 % intervals that hold, but for print %", least=90, most=98)
 
 EASY: Final = (
     Target("found %", 96, about="first"),
