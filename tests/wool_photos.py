@@ -45,7 +45,7 @@ def photograph(name, up, across, *, pitch_mm=(0.7, 0.7), weave=Weave.TWILL, seed
 
 
 @cache
-def measured(name, up, across, **how):
+def measured(name, up, across, *, narrowest_mm=1.0, **how):
     """What plaidcut makes of that photo, the scale taken from the card."""
     photo = photograph(name, up, across, **how)
-    return measure_cloth(photo, find_card(photo.pixels))
+    return measure_cloth(photo, find_card(photo.pixels), narrowest_mm=narrowest_mm)

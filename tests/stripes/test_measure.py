@@ -95,6 +95,23 @@ def test_every_edge_seen_is_traced_on_the_photo():
             assert after == before
 
 
+@pytest.mark.parametrize("direction", list(Direction))
+def test_a_line_of_one_thread_is_found_when_asked_for(direction):
+    """One white thread of 0.6 mm in a blue ground: a band if she wants such, else none."""
+    text, pitch_mm = "B30 W1 B12 R24", 0.6
+    fine, usual = (
+        measured(
+            "one-thread", text, text, pitch_mm=(pitch_mm, pitch_mm), narrowest_mm=narrowest
+        ).system(direction)
+        for narrowest in (0.5, 1.0)
+    )
+    widths = [band.width_mm for band in fine.bands]
+    true = threads(text) * pitch_mm
+    assert len(widths) == len(true)
+    np.testing.assert_allclose(widths, turned_to(widths, true), atol=0.12)
+    assert len(usual.bands) == 2
+
+
 def test_stripes_are_measured_one_way_only():
     """Four bands up within 0.15 mm, and one band without a repeat across."""
     measurement = stripe()
