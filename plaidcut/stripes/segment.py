@@ -30,6 +30,11 @@ SHADOW_SHARE = 0.06
 """A step must have this share of a bold one within reach: unevenness grows with contrast."""
 STAIR_SHARE = 0.2
 """... and this share where both go the same way: pile and glare trail off on one side."""
+TWILL_SHARE = 0.25
+TWILL_GAP_MM = 2.5
+TWILL_EDGES = 4
+"""So many edges in a row, so near to each other, stepping to and fro by less than this share of
+the boldest step, are a twill's lines: they keep step with a sett of whole fours of threads."""
 SHADOW_REACH_MM = 2.0
 YARN_MM = 0.7
 """Pitch of usual wool yarn: samples within one yarn share its unevenness."""
@@ -241,11 +246,33 @@ def _weakest(
         around = np.where(near | (apart == 0), strength[None], np.inf).min(axis=1)
         return np.flatnonzero((strength < 1) & (strength <= around))
     whole = widths if signal.circular else widths[1:-1]
+    lines = _twill_lines(steps, contrast, whole)
+    if len(lines):
+        return lines
     if len(whole) and whole.min() < NARROW_MARGIN * narrowest_mm:
         band = int(whole.argmin())
         pair = (band, (band + 1) % len(edges))
         return np.array([min(pair, key=lambda e: contrast[e])])
     return np.empty(0, np.intp)
+
+
+def _twill_lines(steps: Floats, contrast: Floats, gaps_mm: Floats) -> NDArray[np.intp]:
+    """Indices of edges that are no bands' but a twill's.
+
+    ``steps`` (E, 3) and their sizes (E,) at each edge; ``gaps_mm`` from each edge to the next,
+    (E,) round a repeat, else (E - 1,).
+    """
+    count = len(steps)
+    first = np.arange(len(gaps_mm))
+    second = (first + 1) % max(count, 1)
+    faint = contrast < TWILL_SHARE * contrast.max(initial=0.0)
+    to_and_fro = np.sum(steps[first] * steps[second], axis=1) < 0
+    linked = faint[first] & faint[second] & to_and_fro & (gaps_mm < TWILL_GAP_MM)
+    chain = np.tile(linked, 2) if len(gaps_mm) == count else linked
+    turns = np.flatnonzero(np.diff(np.concatenate([[0], chain.astype(np.int8), [0]])))
+    runs = [range(a, b + 1) for a, b in zip(turns[::2], turns[1::2], strict=True)]
+    lines = {edge % count for run in runs if len(run) >= TWILL_EDGES for edge in run}
+    return np.array(sorted(lines), np.intp)
 
 
 def _ripple(signal: Signal, edges: Floats, levels: Floats, blur: float) -> Floats:

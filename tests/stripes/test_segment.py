@@ -1,5 +1,7 @@
 """Cutting signals into bands: blurred steps whose places are known."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -102,6 +104,25 @@ def test_a_faint_step_is_no_band():
         circular=True,
     )  # fmt: skip
     assert len(cut_into_bands(faint, narrowest_mm=1.0).edges_mm) == 2
+
+
+@pytest.mark.parametrize("circular", [True, False])
+@pytest.mark.parametrize("offset_mm", [0.0, 12.0])
+def test_a_twills_lines_are_no_bands(circular, offset_mm):
+    """Lines 3 mm apart that ripple a red band by a quarter, beside white, leave it one band."""
+    plain = signal("R18 W12 R18 W12", circular=circular, offset_mm=offset_mm)
+    at = np.arange(len(plain.share)) * plain.step_mm
+    red = plain.share[:, 1] < plain.share[:, 1].mean()
+    ripple = 1 + 0.25 * np.sin(2 * np.pi * (at - offset_mm) / 3.0) * red
+    cuts = cut_into_bands(replace(plain, share=plain.share * ripple[:, None]), narrowest_mm=1.0)
+    inner = 4 if circular else 2 if offset_mm else 3  # the signal ends after 60 mm
+    assert len(cuts.edges_mm) == inner
+
+
+def test_a_fine_check_is_bands():
+    """Bands of 1.5 mm that step as boldly as any are no twill's lines."""
+    text = "R1.5 W1.5 R1.5 W1.5 R1.5 W1.5 R1.5 W6"
+    assert len(cut_into_bands(signal(text), narrowest_mm=1.0).edges_mm) == 8
 
 
 def test_the_stated_uncertainty_is_the_scatter():
