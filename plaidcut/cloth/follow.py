@@ -84,7 +84,7 @@ def window_shifts(
         lags = np.lib.stride_tricks.sliding_window_view(
             padded[first : first + width + 2 * reach], width, axis=0
         )
-        product = np.einsum("snc,lcn->sl", part, lags)
+        product = part.reshape(len(part), -1) @ lags.transpose(2, 1, 0).reshape(-1, len(lags))
         own = np.sqrt(np.einsum("snc,n->s", change[:, here] ** 2, window))
         theirs = np.sqrt((known[:, here] * window) @ (lags**2).sum(axis=1).T)
         score = product / np.maximum(own[:, None] * theirs, 1e-9)
@@ -105,6 +105,7 @@ def window_shifts(
 
 def slab_changes(cloth: Unrolled, *, smooth_mm: float) -> tuple[Floats, NDArray[np.bool_]]:
     """Derivative across the threads of each slab's mean: (S, W, 3), and where known (S, W)."""
+    import cv2
     from scipy import ndimage
 
     step = cloth.grid.step_mm
@@ -112,8 +113,11 @@ def slab_changes(cloth: Unrolled, *, smooth_mm: float) -> tuple[Floats, NDArray[
     mean, share = blocks(cloth.rgb, cloth.valid, rows, 1)
     known = share > 0.5
     sigma = smooth_mm / step
-    weight = ndimage.gaussian_filter1d(known.astype(float), sigma, axis=1)
-    smooth = ndimage.gaussian_filter1d(mean * known[..., None], sigma, axis=1)
+    size = (2 * int(4 * sigma + 0.5) + 1, 1)
+    weight, smooth = (
+        np.asarray(cv2.GaussianBlur(np.ascontiguousarray(each), size, sigma))
+        for each in (known.astype(np.float32), mean * known[..., None])
+    )
     change = np.gradient(smooth / np.maximum(weight, 1e-3)[..., None], axis=1)
     known = ndimage.binary_erosion(known, np.ones((1, 2 * int(2 * sigma) + 1), bool))
     return change * known[..., None], known

@@ -81,9 +81,10 @@ def _by_window(
     Returns the number of pairs (L, W) of which both are seen, the sum (L, W) of their square
     differences, and the variance (L,) of what is compared.
     """
-    colour = colour - colour[seen].mean(axis=0)
+    # single precision: differences matter down to a thousandth of what is summed
+    colour = (colour - colour[seen].mean(axis=0)).astype(np.float32)
     later = np.lib.stride_tricks.sliding_window_view(
-        np.pad(colour, ((0, lags[-1]), (0, 0))), len(lags), axis=0
+        np.pad(colour.T, ((0, 0), (0, lags[-1]))), len(lags), axis=1
     )
     later_seen = np.lib.stride_tricks.sliding_window_view(np.pad(seen, (0, lags[-1])), len(lags))
     numbers, totals = [], []
@@ -91,15 +92,15 @@ def _by_window(
     for first in range(0, len(colour), window):
         here = slice(first, min(first + window, len(colour)))
         there = slice(here.start + lags[0], here.stop + lags[0])
-        both = (seen[here, None] & later_seen[there]).astype(float)
-        second = later[there] * both[:, None]
+        both = (seen[here, None] & later_seen[there]).astype(np.float32)
+        second = later[:, there] * both
         one = both.T @ colour[here]
-        product = colour[here].ravel() @ second.reshape(-1, len(lags))
+        product = colour[here].T.ravel() @ second.reshape(-1, len(lags))
         own = both.T @ colour[here] ** 2
-        theirs = np.square(second).sum(axis=0).T
+        theirs = np.square(second).sum(axis=1).T
         numbers.append(both.sum(axis=0))
         totals.append(np.maximum(own.sum(axis=1) - 2 * product + theirs.sum(axis=1), 0))
-        sums += np.stack([one, second.sum(axis=0).T])
+        sums += np.stack([one, second.sum(axis=1).T])
         squares += np.stack([own, theirs])
     number = np.stack(numbers, axis=1)
     count = number.sum(axis=1)[:, None]
