@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.scale.edges import locate_edge
-from plaidcut.scale.lines import Floats
+from plaidcut.scale.lines import Floats, bend_px
 from plaidcut.scale.plane import Points
 from plaidcut.srgb import light_table
 
@@ -24,6 +24,10 @@ been taken for its border."""
 
 FINER: Final = 2
 """Samples per pixel along the edge."""
+
+MOST_BOW: Final = 0.003
+"""Bow of an edge, as a share of its length, from which it wasn't the ruler's edge all along: two
+standard deviations of a phone's lens bow a ruler near the picture's rim so much (derived)."""
 
 BEYOND: Final = 0.03
 """How far beyond the ends of its outline a ruler is looked at, as a share of its length."""
@@ -104,7 +108,7 @@ def unroll(
     bow = np.zeros(3)
     spare = 0.05 * (end - start)
     edge = locate_edge(pixels, start + spare, end - spare, reach_px=EDGE_REACH * width_px)
-    if edge is not None:
+    if edge is not None and abs(bend_px(edge.xy_px)) < MOST_BOW * length:
         off = edge.xy_px - start
         bow = np.polyfit(off @ along, off @ inward, 2)
     height, width = pixels.shape[:2]

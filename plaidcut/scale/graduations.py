@@ -7,6 +7,7 @@ fifth and tenth, of an inch's parts every second, fourth, eighth and sixteenth.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
@@ -26,8 +27,17 @@ as long as their own slants aren't known."""
 LEAST_EXPLAINED: Final = 0.7
 """Share of the variance of the lines' lengths that a hierarchy must explain."""
 
+ODD_LINES: Final = 0.03
+"""Share of the lines whose lengths may be anything: a scratch, the ruler's own end."""
+
 CLEARLY: Final = 0.6
 """The best hierarchy must leave less unexplained than this share of what the next one leaves."""
+
+SHORTEST_AMONG: Final = 33
+"""Lines among which some are of the shortest: more than an inch's thirty-seconds."""
+
+SHORTEST_PERCENT: Final = 25
+"""Percentile of their lengths that is one of the shortest's: half of all lines are at least."""
 
 LEAST_RISE: Final = 0.06
 """By how much each rank's lines must be longer than the next lower's, of the whole range."""
@@ -148,7 +158,7 @@ def _read(strip: Strip, comb: Comb) -> Graduations:
     """The graduations that a comb's lines make."""
     comb = fanned(comb, *_rows_of_all(*_ends(comb, fan=FAN)))
     outer, inner = _ends(comb, fan=0.0)
-    hierarchy, first = _hierarchy(comb.numbers, (inner - comb.row) / comb.pitch)
+    hierarchy, first = _hierarchy(comb.numbers, _lengths(comb, inner))
     rows = _rows_of_all(outer, inner)
     at_outer, at_inner, sound = follow_lines(comb, *rows)
     return Graduations(
@@ -190,6 +200,18 @@ def _until(gone: NDArray[np.bool_]) -> Floats:
     return np.asarray(np.argmax(ended, axis=1), float)
 
 
+def _lengths(comb: Comb, inner: Floats) -> Floats:
+    """Lengths of the lines (N,) beyond those of the shortest, in pitches.
+
+    What the shortest do along the ruler isn't theirs: its edge was followed askew.
+    """
+    from scipy.ndimage import percentile_filter
+
+    shortest = percentile_filter(inner, SHORTEST_PERCENT, size=SHORTEST_AMONG, mode="nearest")
+    trend = np.polyval(np.polyfit(comb.numbers, shortest, 2), comb.numbers)
+    return np.asarray((inner - trend) / comb.pitch)
+
+
 def _hierarchy(numbers: NDArray[np.int64], lengths: Floats) -> tuple[Hierarchy | None, int]:
     """The hierarchy that explains the lines' lengths best, and the number of a longest line.
 
@@ -220,7 +242,8 @@ def _explained(ranks: NDArray[np.int64], lengths: Floats, count: int) -> float:
     least = max(LEAST_RISE * (typical[0] - typical[-1]), 3 * within)
     if np.any(-np.diff(typical) < least):
         return 0.0
-    return 1 - float(np.mean((lengths - typical[ranks]) ** 2)) / spread
+    off = np.sort((lengths - typical[ranks]) ** 2)[: math.ceil((1 - ODD_LINES) * len(lengths))]
+    return 1 - float(np.mean(off)) / spread
 
 
 def _figures(comb: Comb, inner: Floats, first: int, hierarchy: Hierarchy | None) -> Figures:

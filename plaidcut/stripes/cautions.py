@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from plaidcut.cloth.cloth import Cloth
 from plaidcut.errors import Caution
 from plaidcut.scale.plane import Method, Scale
 from plaidcut.stripes.measurement import LeftOut, ThreadSystem, Washed
+from plaidcut.stripes.repeat import Doubt
 
 STRONG_TILT_DEG = 15.0
 """Past this the far part of the cloth is seen too flat to be sure of its widths."""
@@ -18,22 +21,38 @@ SURE_LENS = 0.004
 FEW_REPEATS = 1.5
 STRONG_CAST = 1.6
 """Ratio of the strongest to the weakest channel of the mark's white."""
+GLARE_SHARE = 0.02
+"""Share of the cloth that is pure white in the photo; a white yarn rarely is."""
+PURE_WHITE = 0.95
+"""Linear light of the darkest channel from which a spot counts as pure white."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RepeatSeen:
+    """How well one system's repeat was seen."""
+
+    count: float
+    """How many repeats the photo shows."""
+    doubt: Doubt | None
+    """Whether it might be longer or shorter than said."""
 
 
 def cautions(
     cloth: Cloth,
     systems: tuple[ThreadSystem, ThreadSystem],
-    repeats_seen: tuple[float | None, float | None],
+    repeats: tuple[RepeatSeen | None, RepeatSeen | None],
     left_out: tuple[LeftOut, ...],
     *,
+    white_share: float,
     yarns_sure: bool,
     washed: Washed,
 ) -> tuple[Caution, ...]:
     """All that she should know, the gravest first."""
     found = [
         *_of_scale(cloth),
-        *(c for s, r in zip(systems, repeats_seen, strict=True) for c in _of_repeat(s, r)),
+        *(c for s, r in zip(systems, repeats, strict=True) for c in _of_repeat(s, r)),
         *_of_regions(left_out),
+        *_of_glare(white_share),
         *_of_colour(cloth.scale, systems, yarns_sure=yarns_sure),
     ]
     if washed is Washed.UNKNOWN:
@@ -79,27 +98,60 @@ def _of_scale(cloth: Cloth) -> list[Caution]:
     return found
 
 
-def _of_repeat(system: ThreadSystem, repeats_seen: float | None) -> list[Caution]:
-    name = f"{system.direction.value} stripes"
+def _of_repeat(system: ThreadSystem, repeat: RepeatSeen | None) -> list[Caution]:
+    way = system.direction.value
+    name = f"{way} stripes"
     if not system.striped:
         return []
-    if system.repeat_mm is None:
-        return [
+    if system.repeat_mm is None or repeat is None:
+        found = [
             Caution(
-                f"no-repeat-{system.direction.value}",
+                f"no-repeat-{way}",
                 f"No repeat was seen in the {name}: the bands are all that the photo shows, and "
                 "the first and last may run on.",
             )
         ]
-    if repeats_seen is not None and repeats_seen < FEW_REPEATS:
+        cut_off = {band.id for band in system.bands if band.partial}
+        ended = [s for s in system.stripes if cut_off & set(s.bands)]
+        if ended:
+            ids = ", ".join(stripe.bands[0] for stripe in ended)
+            found.append(
+                Caution(
+                    f"stripe-at-edge-{way}",
+                    f"A bold stripe ({ids}) lies at the edge of what is seen: it is at least as "
+                    "wide as said. Photograph more of the cloth.",
+                )
+            )
+        return found
+    if repeat.count < FEW_REPEATS:
         return [
             Caution(
-                f"few-repeats-{system.direction.value}",
-                f"Only {repeats_seen:.1f} repeats of the {name} are seen: photograph more of the "
+                f"few-repeats-{way}",
+                f"Only {repeat.count:.1f} repeats of the {name} are seen: photograph more of the "
                 "cloth to be sure of the repeat.",
             )
         ]
+    if repeat.doubt is not None:
+        of = {
+            "longer": "neighbours differ a little, so it may be two or three times as long",
+            "shorter": "its parts differ only a little, so it may be a half or a third as long",
+        }[repeat.doubt]
+        return [
+            Caution(f"repeat-unsure-{way}", f"Look at the repeat of the {name}: {of}."),
+        ]
     return []
+
+
+def _of_glare(white_share: float) -> list[Caution]:
+    if white_share < GLARE_SHARE:
+        return []
+    return [
+        Caution(
+            "glare",
+            f"{100 * white_share:.0f} % of the cloth is pure white in the photo: glare, or too "
+            "much light, hides its stripes there. Turn the lamp or the cloth and take it again.",
+        )
+    ]
 
 
 def _of_regions(left_out: tuple[LeftOut, ...]) -> list[Caution]:

@@ -12,7 +12,7 @@ from plaidcut.cloth.field import Floats
 from plaidcut.cloth.unrolled import Unrolled
 from plaidcut.cloth.weave import Weave
 from plaidcut.stripes.bold import bold_stripes
-from plaidcut.stripes.cautions import cautions
+from plaidcut.stripes.cautions import PURE_WHITE, RepeatSeen, cautions
 from plaidcut.stripes.colour import colour_of_linear_rgb
 from plaidcut.stripes.kind import kind_of_cloth
 from plaidcut.stripes.lie import angle_px_deg, bow, left_out_px, outline_px, skew_deg, trace
@@ -25,6 +25,7 @@ from plaidcut.stripes.measurement import (
     ThreadSystem,
     Washed,
 )
+from plaidcut.stripes.repeat import doubt_of
 from plaidcut.stripes.yarns import unmix
 
 if TYPE_CHECKING:
@@ -101,13 +102,26 @@ def measurement_of(
             *cautions(
                 cloth,
                 (systems[0], systems[1]),
-                (up.repeats_seen, across.repeats_seen),
+                (_repeat_seen(up), _repeat_seen(across)),
                 left_out,
+                white_share=white_share(unrolled),
                 yarns_sure=yarns.sure,
                 washed=washed,
             ),
         ),
     )
+
+
+def _repeat_seen(found: SystemFound) -> RepeatSeen | None:
+    if found.folded is None or found.repeats_seen is None:
+        return None
+    return RepeatSeen(count=found.repeats_seen, doubt=doubt_of(found.profile, found.folded))
+
+
+def white_share(unrolled: Unrolled) -> float:
+    """Share of the cloth that is pure white in the photo."""
+    white = unrolled.rgb[::2, ::2].min(axis=2) > PURE_WHITE
+    return float(white.sum() / max(unrolled.valid[::2, ::2].sum(), 1))
 
 
 def _mean_share(share: Floats, seen_mm: Floats) -> Floats:

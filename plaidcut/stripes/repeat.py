@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.stripes.fold import Folded, fold, fold_mean, periodic
 from plaidcut.stripes.profile import END_MM, Floats, Profile
+
+Doubt = Literal["longer", "shorter"]
 
 LAG_STEP_MM = 0.4
 MULTIPLES_SHARE = 0.6
@@ -189,11 +193,29 @@ def _fits(profile: Profile, folded: Folded) -> bool:
     return float(left.sum()) <= WORST_LIKENESS * len(lab) * float(lab.var(axis=0).sum())
 
 
-def _is_part(profile: Profile, folded: Folded) -> bool:
+def doubt_of(profile: Profile, folded: Folded) -> Doubt | None:
+    """Whether a repeat might as well be two or three times as long, or a half or a third.
+
+    It might be longer where its recurrences differ by half of what makes them parts of one,
+    shorter where its own parts differ by little more.
+    """
+    if _is_part(profile, folded, least=LEAST_DIFFERENCE / 2):
+        return "longer"
+    reach = round(WIGGLE_MM / folded.step_mm)
+    for times in (2, 3):
+        part = len(folded.share) // times
+        shifted = [np.roll(folded.lab, part + s, axis=0) for s in range(-reach, reach + 1, 2)]
+        apart = np.min([np.linalg.norm(folded.lab - o, axis=1) for o in shifted], axis=0)
+        if apart.max() < 1.5 * LEAST_DIFFERENCE:
+            return "shorter"
+    return None
+
+
+def _is_part(profile: Profile, folded: Folded, *, least: float = LEAST_DIFFERENCE) -> bool:
     """Whether a double or triple repeat would show parts that differ in colour.
 
-    The parts must differ by :data:`LEAST_DIFFERENCE` and by three times what one
-    part differs from its own recurrences, over a stretch that could be a band.
+    The parts must differ by ``least`` (CIE L*a*b*) and by three times what one part
+    differs from its own recurrences, over a stretch that could be a band.
     """
     from scipy import ndimage
 
@@ -221,7 +243,7 @@ def _is_part(profile: Profile, folded: Folded) -> bool:
             nearest = np.min([np.linalg.norm(parts[0] - o, axis=1) for o in shifted], axis=0)
             apart = np.maximum(apart, nearest)
         own = np.sqrt(square).reshape(times, bins).max(axis=0)
-        differs = known & (apart > LEAST_DIFFERENCE) & (apart > 3 * own)
+        differs = known & (apart > least) & (apart > 3 * own)
         if longest_run(differs)[0] * folded.step_mm > LEAST_STRETCH_MM:
             return True
     return False
