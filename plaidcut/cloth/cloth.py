@@ -9,14 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.cloth.directions import (
-    TileSpectra,
     first_field,
     main_normals,
     tile_normals,
     tile_spectra,
 )
 from plaidcut.cloth.field import Floats, ThreadField
-from plaidcut.cloth.follow import Shifts, follow_threads
+from plaidcut.cloth.follow import follow_threads
 from plaidcut.cloth.light import COARSE_PX_PER_MM, WorkPicture, work_picture
 from plaidcut.cloth.mesh import mesh_nodes, over_mesh
 from plaidcut.cloth.outline import Surroundings, first_outline, surroundings
@@ -44,9 +43,6 @@ class Cloth:
     """What of it lies beyond a seam and is not measured, (H, W)."""
     fields: tuple[ThreadField, ThreadField]
     """Up, across; values grow to the right and downward in the photo."""
-    shifts: tuple[Shifts, Shifts]
-    """How well the last round of following agreed."""
-    spectra: TileSpectra
 
     def on(self, scale: Scale) -> Cloth:
         """The same cloth on the plane of a refined scale."""
@@ -129,8 +125,6 @@ def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
         marked=marked,
         beyond=np.zeros_like(marked),
         fields=followed.fields,
-        shifts=followed.shifts,
-        spectra=spectra,
     )
 
 

@@ -65,11 +65,12 @@ class ThreadField:
         """Distance across the threads (...) at plane points (..., 2), in mm."""
         from scipy import ndimage
 
-        at = np.moveaxis(self._knots(xy_mm)[..., ::-1], -1, 0)
+        at = self._knots(xy_mm).reshape(-1, 2).T[::-1]
         bend = ndimage.map_coordinates(
             self.coefficients, at, order=3, prefilter=False, mode="nearest"
         )
-        return np.asarray(xy_mm @ self.normal + bend)
+        straight = np.asarray(xy_mm @ self.normal)
+        return straight + bend.reshape(straight.shape)
 
     def gradient(self, xy_mm: Points, *, step_mm: float = 1.0) -> Points:
         """Gradient (..., 2) at plane points, by central differences."""

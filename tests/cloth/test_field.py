@@ -22,6 +22,13 @@ def bump(xy_mm):
     return 3.0 * np.exp(-0.5 * (away / 50.0) ** 2)
 
 
+def test_one_point_has_one_value():
+    """A field is asked for one point as for many."""
+    field = ThreadField.straight(30.0, BOX_MM)
+    assert field.value(np.array([10.0, 5.0])) == pytest.approx(field.value([[10.0, 5.0]])[0])
+    assert field.value(np.array([10.0, 5.0])).shape == ()
+
+
 @given(angle_deg=st.floats(0, 360), offset_mm=st.floats(-500, 500))
 def test_a_field_through_a_plane_is_that_plane(angle_deg, offset_mm):
     """Straight, evenly spaced threads come out straight and even, whichever way they run."""

@@ -204,23 +204,24 @@ def ruler(
     ink: ArrayLike = (0.02, 0.02, 0.02),
     start_mm: float = 2.0,
     finest: int = 16,
+    tenth: float = 1.0,
     **more: object,
 ) -> Mark:
     """A ruler with graduations from one or both long edges, ``"in"`` or ``"mm"``, and digits.
 
     Its scale begins ``start_mm`` from its left end; ``finest`` is how many
-    parts an inch has.
+    parts an inch has, ``tenth`` what its smallest metric space is in millimetres.
     """
     light = _blank((length_mm, width_mm), ground)
     for unit, at_top in ((top, True), (bottom, False)):
         if unit is None:
             continue
-        step = 25.4 / finest if unit == "in" else 1.0
+        step = 25.4 / finest if unit == "in" else tenth
         for n in range(int((length_mm - start_mm) / step) + 1):
             x = start_mm + n * step
             tick = _tick_mm(unit, n, finest)
             _bar(light, (x - 0.12, 0 if at_top else width_mm - tick, 0.24, tick), ink)
-        every = 25.4 if unit == "in" else 10.0
+        every = 25.4 if unit == "in" else 10 * tenth
         for n in range(1, int((length_mm - start_mm - 4) / every) + 1):
             place_mm = (start_mm + n * every + 0.7, 12.5 if at_top else width_mm - 9.0)
             _write(light, str(n), place_mm, 3.0, ink)
