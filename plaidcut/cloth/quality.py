@@ -24,7 +24,7 @@ LEAST_YARN_PEAK = 8.0
 """Peak over background of the yarns' lattice in its weaker direction: woven wool shows 20 and
 more, wood grain, oilcloth and smooth things 2 to 4 (rendered photos)."""
 APART_DEG = 20.0
-FLAT_MATCH = 0.65
+FLAT_MATCH = 0.75
 """Three quarters of all windows match the pattern better than this on cloth that lies flat."""
 FLAT_BEND_MM = 5.0
 """... or else the threads bend less than this."""

@@ -55,8 +55,11 @@ EMPTY_HALF: Final = 0.35
 FULL_HALF: Final = 0.6
 """The same, above which both halves have figures."""
 
-LEAST_INK: Final = 0.01
-"""Mean ink below which there are no figures at all."""
+LEAST_INK: Final = 0.03
+"""Ink in the fullest columns below which there are no figures at all."""
+
+FULLEST: Final = 0.98
+"""Quantile of the columns' ink that is a figure's: one of 1 mm stands at every second inch."""
 
 
 class Figures(StrEnum):
@@ -259,7 +262,7 @@ def _figures(comb: Comb, inner: Floats, first: int, hierarchy: Hierarchy | None)
     places = np.arange(low, high, 1 / 8)
     at = np.clip(np.rint(comb.column_of(places)).astype(int), 0, len(ink) - 1)
     along = np.maximum(ink[at] - np.quantile(ink[at], 0.2), 0)
-    if along.mean() < LEAST_INK:
+    if np.quantile(along, FULLEST) < LEAST_INK:
         return Figures.NONE
     if _least_half(along, places - first, 2 * every) < EMPTY_HALF:
         return Figures.EVERY_OTHER

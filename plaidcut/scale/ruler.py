@@ -45,10 +45,6 @@ MOST_STRIPS: Final = 8
 """Long strips that are looked at, the longest first."""
 
 
-CONFUSING: Final = (Figures.EVERY_OTHER, Figures.HALVES_TOO)
-"""Figures that contradict the hierarchy of the lines."""
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class _Ruler:
     """A strip with graduations that tell what they count on one or both of its edges."""
@@ -163,14 +159,24 @@ def _edges_of_unit(ruler: _Ruler, unit: str) -> list[Graduations]:
             f"--ruler {unit} was said, but the ruler's lines are grouped by {grouped} are.",
             hint=f"Say --ruler {told[0].unit}, if that is what the ruler shows.",
         )
-    odd = next((edge for edge in told if edge.figures in CONFUSING), None)
-    if odd is not None and len(told) == 1:
+    if len(told) == 1 and not _wholes_are_told(told[0]):
         raise ScaleUncertain(
-            f"Figures stand at {odd.figures} of the ruler's longest lines, so that wholes and "
+            f"Figures stand at {told[0].figures} of the ruler's longest lines, so that wholes and "
             "halves can't be told apart.",
-            hint="Mark two of its lines with --points and say how far --apart they are.",
+            hint="Let at least four inches be in the picture, with their figures; or mark two of "
+            "its lines with --points and say how far --apart they are.",
         )
     return sorted(told, key=lambda edge: (edge not in stated, -len(edge.numbers)))
+
+
+def _wholes_are_told(edge: Graduations) -> bool:
+    """Whether its longest lines are wholes, not halves as long as wholes.
+
+    Only figures tell it of inches, whose halves halve again; fives and tens speak for themselves.
+    """
+    if edge.figures is Figures.NONE:
+        return edge.unit is Unit.MM
+    return edge.figures is Figures.EACH
 
 
 def _rails(edges: list[Graduations]) -> list[Rail]:
