@@ -67,7 +67,7 @@ class Figures(StrEnum):
 
     EACH = "each"
     EVERY_OTHER = "every other"
-    HALVES_TOO = "those midway between them, too"
+    HALVES_TOO = "each, and midway between them"
     NONE = "none that can be made out"
 
 

@@ -13,6 +13,7 @@ from black; the fit has one term for it, so that it does not move the corners.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
 import numpy as np
@@ -281,17 +282,16 @@ def _blurred_ink(
     """
     from scipy.special import ndtr
 
-    z = (uv[:, :, None] - np.arange(MODULES + 1)) / blur
+    # pixels along the memory: a marker has thousands, and but a few modules
+    z = (uv.T[:, None] - np.arange(MODULES + 1)[:, None]) / blur
     density = np.exp(-z * z / 2) / np.sqrt(2 * np.pi)
-    step = -np.diff(ndtr(z), axis=-1)
-    slope = -np.diff(density, axis=-1) / blur
-    bend = np.diff(density * z, axis=-1) / blur**2
-    (step_u, step_v), (slope_u, slope_v), (bend_u, bend_v) = (
-        np.moveaxis(part, 1, 0) for part in (step, slope, bend)
-    )
-    ink = cells.astype(float)
-    rows = step_v @ ink
-    by_u = (rows * slope_u).sum(axis=-1)
-    by_v = ((slope_v @ ink) * step_u).sum(axis=-1)
-    laplacian = (rows * bend_u + (bend_v @ ink) * step_u).sum(axis=-1)
-    return (rows * step_u).sum(axis=-1), np.column_stack([by_u, by_v, blur * laplacian])
+    step_u, step_v = -np.diff(ndtr(z), axis=1)
+    slope_u, slope_v = -np.diff(density, axis=1) / blur
+    bend_u, bend_v = np.diff(density * z, axis=1) / blur**2
+    ink = cells.T.astype(float)
+    columns = ink @ step_v
+    over_columns = partial(np.einsum, "kn,kn->n")
+    by_u = over_columns(columns, slope_u)
+    by_v = over_columns(ink @ slope_v, step_u)
+    laplacian = over_columns(columns, bend_u) + over_columns(ink @ bend_v, step_u)
+    return over_columns(columns, step_u), np.column_stack([by_u, by_v, blur * laplacian])

@@ -161,8 +161,8 @@ def _edges_of_unit(ruler: _Ruler, unit: str) -> list[Graduations]:
         )
     if len(told) == 1 and not _wholes_are_told(told[0]):
         raise ScaleUncertain(
-            f"Figures stand at {told[0].figures} of the ruler's longest lines, so that wholes and "
-            "halves can't be told apart.",
+            "The ruler's wholes and halves can't be told apart. Figures at its longest lines: "
+            f"{told[0].figures}.",
             hint="Let at least four inches be in the picture, with their figures; or mark two of "
             "its lines with --points and say how far --apart they are.",
         )

@@ -43,6 +43,7 @@ def _explains(profile: Profile, folded: Folded) -> bool:
 def unbroken_span(profile: Profile, folded: Folded | None) -> tuple[float, float] | None:
     """Positions (mm) between which stripes come again unbroken; None where all does, or nothing.
 
+    Infinite where no seam ends it.
     ``folded`` is the whole profile's fold: one that explains it well leaves nothing to look for.
     """
     if folded is not None and _explains(profile, folded):
@@ -61,8 +62,11 @@ def unbroken_span(profile: Profile, folded: Folded | None) -> tuple[float, float
         return None
     length, first, lag = best
     trim = TRIMMED * lag
-    low = first + trim if first > trim else first
-    high = first + length - (trim if first + length < count - trim else 0)
+    # the last repeat before the cloth's own end may be ragged: that is no seam
+    low = first + trim if first > lag else -np.inf
+    high = first + length - trim if first + length < count - lag else np.inf
+    if np.isinf(low) and np.isinf(high):
+        return None
     start = float(profile.position_mm[0])
     return start + low * step, start + high * step
 
