@@ -16,18 +16,14 @@ Pixel centres are whole numbers, x to the right, y down.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import partial
-from typing import Final, Literal
+from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from plaidcut.scale.lines import SHIFT_STD_PX, TOLERANCE_PX, Floats, parabola
 from plaidcut.scale.plane import Points
-from plaidcut.srgb import light_table
-
-STEP_PX: Final = 0.5
-"""Spacing of samples along a profile: twice as fine as the pixels."""
+from plaidcut.scale.profiles import STEP_PX, Profiles
 
 MOST_PROFILES: Final = 300
 """Profiles across one edge; more cost time and add nothing, neighbours see the same yarn."""
@@ -112,97 +108,13 @@ def locate_edge(
     length = float(np.hypot(*(end - start)))
     if length < 8:
         return None
-    along = (end - start) / length
-    inward = np.array([-along[1], along[0]])
     count = int(min(length, MOST_PROFILES))
-    places = (np.arange(count) + 0.5) / count
-    feet = start + places[:, None] * (end - start)
-
-    strip = _Strip.around(pixels, feet, inward, reach_px=1.5 * reach_px + 8)
-    if strip is None:
+    profiles = Profiles.across(pixels, start, end, count=count, reach_px=1.5 * reach_px + 8)
+    if profiles is None:
         return None
-    coarse = _plain_border(strip, feet, inward, places, reach_px)
-    return _blurred_step(strip, feet, inward, places, coarse)
-
-
-def step_across(
-    pixels: NDArray[np.uint8], start_xy_px: ArrayLike, end_xy_px: ArrayLike, *, gap_px: float
-) -> float:
-    """How much the mean colour changes across a line, in sRGB (0..1).
-
-    Its two sides are taken from ``gap_px`` to ``gap_px + 3`` off the line, and
-    averaged all along it, so that a pattern that crosses it does not count. nan
-    where the line is off the picture.
-    """
-    start, end = np.asarray(start_xy_px, float), np.asarray(end_xy_px, float)
-    along = (end - start) / np.hypot(*(end - start))
-    inward = np.array([-along[1], along[0]])
-    feet = start + ((np.arange(100) + 0.5) / 100)[:, None] * (end - start)
-    strip = _Strip.around(pixels, feet, inward, reach_px=gap_px + 3)
-    if strip is None:
-        return float("nan")
-    beside = gap_px + np.arange(0, 3 + STEP_PX, STEP_PX)
-    inside, outside = (
-        strip.codes_at(feet, inward, np.tile(sign * beside, (100, 1))) for sign in (1, -1)
-    )
-    return float(np.linalg.norm(np.mean(inside - outside, axis=(0, 1))))
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Strip:
-    """The part of a photo around an edge, and how to sample it."""
-
-    codes: NDArray[np.float32]
-    """sRGB 0..1 (h, w, 3)."""
-    light: Floats
-    """The same in linear light, as coefficients of a cubic spline."""
-    corner_px: Points
-
-    @classmethod
-    def around(
-        cls, pixels: NDArray[np.uint8], feet: Points, inward: Points, *, reach_px: float
-    ) -> _Strip | None:
-        """Cut out what profiles of that reach can touch; None when all is off the picture."""
-        from scipy.ndimage import spline_filter1d
-
-        ends = np.concatenate([feet + reach_px * inward, feet - reach_px * inward])
-        height, width = pixels.shape[:2]
-        low = np.maximum(np.floor(ends.min(axis=0)).astype(int) - 2, 0)
-        high = np.minimum(np.ceil(ends.max(axis=0)).astype(int) + 3, [width, height])
-        if np.any(high - low < 2):
-            return None
-        part = pixels[low[1] : high[1], low[0] : high[0]]
-        codes = part.astype(np.float32)
-        codes *= np.float32(1 / 255)
-        light = spline_filter1d(spline_filter1d(light_table()[part], axis=0), axis=1)
-        return cls(codes, np.asarray(light, float), low.astype(float))
-
-    def codes_at(self, feet: Points, inward: Points, offsets_px: Floats) -> Floats:
-        """SRGB (N, M, 3) at ``feet + offset·inward``; nan beyond the picture."""
-        return self._sampled(self.codes, feet, inward, offsets_px, order=1)
-
-    def light_at(self, feet: Points, inward: Points, offsets_px: Floats) -> Floats:
-        """Linear light (N, M, 3) there.
-
-        By a spline: linear interpolation would move an edge along the rows by 0.03 px.
-        """
-        return self._sampled(self.light, feet, inward, offsets_px, order=3)
-
-    def _sampled(
-        self,
-        picture: NDArray[np.floating],
-        feet: Points,
-        inward: Points,
-        offsets_px: Floats,
-        *,
-        order: Literal[1, 3],
-    ) -> Floats:
-        from scipy.ndimage import map_coordinates
-
-        at = feet[:, None] + offsets_px[..., None] * inward - self.corner_px
-        where = [at[..., 1], at[..., 0]]
-        sample = partial(map_coordinates, order=order, prefilter=False, cval=np.nan)
-        return np.stack([sample(picture[..., k], where) for k in range(3)], axis=-1).astype(float)
+    places = (np.arange(count) + 0.5) / count
+    coarse = _plain_border(profiles, places, reach_px)
+    return _blurred_step(profiles, places, coarse)
 
 
 def _smooth_along(values: Floats, span: int) -> Floats:
@@ -213,9 +125,7 @@ def _smooth_along(values: Floats, span: int) -> Floats:
     return np.asarray(median_filter(values, size=size, mode="nearest"))
 
 
-def _plain_border(
-    strip: _Strip, feet: Points, inward: Points, places: Floats, reach_px: float
-) -> Floats:
+def _plain_border(profiles: Profiles, places: Floats, reach_px: float) -> Floats:
     """Offset of the edge at each profile (N,), to about a pixel, by how plain each side is.
 
     Of all straight borders within reach the one is taken with most plain
@@ -223,10 +133,10 @@ def _plain_border(
     a few pixels, and a parabola through those is the answer (lenses bend edges).
     """
     offsets = np.arange(-reach_px, 1.5 * reach_px + 4, 1.0)
-    values = strip.codes_at(feet, inward, np.tile(offsets, (len(feet), 1)))
+    values = profiles.codes_at(np.tile(offsets, (len(places), 1)))
     inside = values[:, offsets >= reach_px]
     plain = np.median(np.nan_to_num(inside), axis=1)
-    plain = _smooth_along(plain, 2 * (len(feet) // 12) + 1)
+    plain = _smooth_along(plain, 2 * (len(places) // 12) + 1)
     scatter = np.nanmedian(np.abs(inside - plain[:, None]), axis=(0, 1)) * 1.4826
     scatter = np.hypot(np.nan_to_num(scatter), LEAST_SCATTER)
     apart = np.sum(((values - plain[:, None]) / scatter) ** 2, axis=2)
@@ -250,23 +160,21 @@ def _plain_border(
     return parabola(places, offsets[own] + 0.5, np.ones(len(own)), tolerance_px=1.5)[0]
 
 
-def _blurred_step(
-    strip: _Strip, feet: Points, inward: Points, places: Floats, coarse: Floats
-) -> Edge | None:
+def _blurred_step(profiles: Profiles, places: Floats, coarse: Floats) -> Edge | None:
     """Fit the blurred step on every profile, and one blur for them all."""
     blur, center = 1.0, coarse
     for _ in range(3):
         near = np.arange(-1.2 * blur - 0.5, 3 * blur + 1.5 + STEP_PX, STEP_PX)
         offsets = center[:, None] + near
-        signal = _along_contrast(strip.light_at(feet, inward, offsets))
+        signal = _along_contrast(profiles.light_at(offsets))
         found, height = _fit_steps(signal, offsets, center, blur)
         center, kept = parabola(places, found, height, tolerance_px=TOLERANCE_PX)
-        if kept.sum() < max(4, len(feet) / 4):
+        if kept.sum() < max(4, len(places) / 4):
             return None
         clear = np.flatnonzero(kept)[np.argsort(-height[kept])[:CLEAREST]]
         blur = _common_blur(signal[clear], offsets[clear], found[clear], blur)
     return Edge(
-        xy_px=(feet + found[:, None] * inward)[kept],
+        xy_px=(profiles.feet_px + found[:, None] * profiles.inward)[kept],
         blur_px=blur,
         contrast=float(np.median(height[kept])),
         support=float(np.mean(kept)),

@@ -9,9 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.errors import ScaleUncertain
-from plaidcut.scale.edges import Edge, locate_edge, step_across
+from plaidcut.scale.edges import Edge, locate_edge
 from plaidcut.scale.lines import bend_px, crossing, crossing_std, fit_line
 from plaidcut.scale.plane import LENS_STD, Lens, Points
+from plaidcut.scale.profiles import step_across
 
 BOW_STD: Final = 0.0006
 """How far the side of a card may bow by itself, as a share of its length: 0.1 mm of an index

@@ -6,8 +6,9 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from scipy.special import ndtr
 
-from plaidcut.scale.edges import locate_edge, step_across
+from plaidcut.scale.edges import locate_edge
 from plaidcut.scale.lines import bend_px, crossing, crossing_std, fit_line
+from plaidcut.scale.profiles import step_across
 from plaidcut.srgb import srgb_of_light
 
 
