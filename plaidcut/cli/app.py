@@ -79,6 +79,4 @@ def _close_quietly() -> int:
 
 def main() -> None:
     """Start from the shell."""
-    # read when NumPy loads: matrices as small as ours are slower on several threads
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     sys.exit(run(sys.argv[1:]))
