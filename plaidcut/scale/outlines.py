@@ -95,17 +95,13 @@ def long_strips(pixels: NDArray[np.uint8]) -> list[Points]:
     Clockwise, with the first side a long one. A strip may run out of the picture;
     its outline then ends near the frame.
     """
-    import cv2
-
     reduced = _Reduced.of(pixels)
     found: list[Points] = []
     for smooth in _smooth_parts(pixels, reduced):
         depth = _depth(smooth)
         for neck in NECKS_PX[:2]:
-            core = (depth > neck).astype(np.uint8)
-            contours, _ = cv2.findContours(core, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-            for contour in contours:
-                strip = _strip(np.asarray(contour, np.int32), neck)
+            for contour in _regions(depth, neck):
+                strip = _strip(contour, neck)
                 if strip is None:
                     continue
                 xy = reduced.to_photo_px(strip)
@@ -184,15 +180,27 @@ def _depth(smooth: NDArray[np.bool_]) -> NDArray[np.float32]:
     return np.asarray(cv2.distanceTransform(filled, cv2.DIST_L2, cv2.DIST_MASK_PRECISE), np.float32)
 
 
+def _regions(depth: NDArray[np.float32], neck: float) -> Iterator[NDArray[np.int32]]:
+    """Outlines (N, 1, 2) of what hangs together by more than twice ``neck``.
+
+    A region that lies in another's hole is one, too: a card on a smooth table.
+    """
+    import cv2
+
+    core = (depth > neck).astype(np.uint8)
+    contours, tree = cv2.findContours(core, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
+    for number, contour in enumerate(contours):
+        if tree[0][number][3] < 0:  # the outline of a region, not that of a hole
+            yield np.asarray(contour, np.int32)
+
+
 def _outlines(depth: NDArray[np.float32], neck: float) -> list[Points]:
     """Four-sided regions within the frame that hang together by more than twice ``neck``."""
     import cv2
 
-    core = (depth > neck).astype(np.uint8)
-    contours, _ = cv2.findContours(core, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     height, width = depth.shape
     outlines = []
-    for contour in contours:
+    for contour in _regions(depth, neck):
         hull = cv2.convexHull(contour)
         area = cv2.contourArea(hull)
         if not LEAST_AREA < area / depth.size < MOST_AREA:
