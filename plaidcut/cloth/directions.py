@@ -62,7 +62,7 @@ def tile_spectra(view: PlaneView, cloth: NDArray[np.bool_]) -> TileSpectra:
             values = picture[at]
             mean = np.tensordot(part, values, axes=2) / part.sum()
             centred = (values - mean) * part[..., None]
-            spectrum = fft.rfft2(centred, s=(2 * n, 2 * n), axes=(0, 1))
+            spectrum = fft.rfft2(centred, s=(2 * n, 2 * n), axes=(0, 1), workers=2)
             power = (spectrum.real**2 + spectrum.imag**2).sum(axis=2) / part.sum()
             energies.append(_radial(power, view.px_per_mm))
             contrasts.append(float((centred**2).sum() / part.sum()))
