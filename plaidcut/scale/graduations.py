@@ -15,9 +15,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from plaidcut.scale.comb import FINER, Comb, Strip, fanned, find_combs, follow_lines, unroll
+from plaidcut.scale.comb import Comb, fanned, find_combs, follow_lines
 from plaidcut.scale.lines import Floats
 from plaidcut.scale.plane import Points
+from plaidcut.scale.unrolled import FINER, Strip, unroll
 from plaidcut.units import MM_PER_INCH
 
 FAN: Final = 0.06
