@@ -19,6 +19,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from plaidcut.errors import NoScale, ScaleTooSmall, ScaleUncertain, UsageError
 from plaidcut.scale.camera import MISFIT_STD, View, deeper, view_of
+from plaidcut.scale.known_sizes import relative_size_std
 from plaidcut.scale.outlines import four_sided
 from plaidcut.scale.plane import (
     LENS_STD,
@@ -36,27 +37,6 @@ from plaidcut.scale.sides import (
     sides_near,
     where_sides_cross,
 )
-
-ID1_SIZE_MM: Final = (85.60, 53.98)
-"""A library or loyalty card (P01)."""
-
-ID1_CORNER_RADIUS_MM: Final = 3.18
-"""Radius of its rounded corners; 2.88 to 3.48 mm (P01)."""
-
-ID1_THICKNESS_MM: Final = 0.76
-"""Its thickness, by which its face lies above the cloth (P09)."""
-
-ID1_STD_MM: Final = 0.25 / np.sqrt(12)
-"""Its longer side lies within 85.47-85.72 mm (from memory), uniformly."""
-
-PAPER_SIZES_MM: Final = ((297.0, 210.0), (279.4, 215.9))
-"""Sheets of A4 (P03) and Letter (P04), longer side first."""
-
-PAPER_STD_MM: Final = 2.0 / np.sqrt(3)
-"""A sheet's sides may be 2 mm off (P03, for A4), uniformly."""
-
-SIDE_STD_MM: Final = 0.5 / np.sqrt(3)
-"""Any other rectangle's sides may be 0.5 mm off, uniformly (from memory, no source)."""
 
 LIFT_STD_SHARE: Final = 0.3
 """A thick card sinks into the nap, and how far off the camera was follows from a guessed focal
@@ -261,7 +241,7 @@ def _scale_of(
     if short_px < LEAST_SIDE_PX or corners.std_px > MOST_CORNER_SHARE * short_px:
         msg = f"The rectangle's shorter side has only {short_px:.0f} pixels in the photo."
         raise ScaleTooSmall(msg, hint="Move the camera closer, or use a larger rectangle.")
-    size_std = _size_std(size_mm)
+    size_std = relative_size_std(size_mm)
     misfit_std = np.hypot(np.hypot(MISFIT_STD, size_std), 2 * corners.std_px / short_px)
     (laid, view), (_, rival) = _ways(corners.ideal_px, size_px, size_mm, float(misfit_std))
     _check_shape(view, rival, size_mm)
@@ -295,20 +275,6 @@ def _lowered(face: Scale, thickness_mm: float) -> Scale:
     plane_to_px = deeper(face.plane_to_px, face.size_px, thickness_mm)
     anchors_px = face.lens.distort(apply_homography(plane_to_px, face.anchors_mm))
     return replace(face, plane_to_px=plane_to_px, anchors_px=anchors_px)
-
-
-def _size_std(size_mm: tuple[float, float]) -> float:
-    """Relative standard uncertainty of a rectangle's own sides."""
-    longer, shorter = max(size_mm), min(size_mm)
-
-    def is_size(known: tuple[float, float]) -> bool:
-        return bool(np.allclose((longer, shorter), known, rtol=0, atol=0.1))
-
-    if is_size(ID1_SIZE_MM):
-        return float(ID1_STD_MM / longer)
-    if any(is_size(known) for known in PAPER_SIZES_MM):
-        return float(PAPER_STD_MM / shorter)
-    return float(SIDE_STD_MM / shorter)
 
 
 def _check_shape(view: View, rival: View, size_mm: tuple[float, float]) -> None:

@@ -31,7 +31,7 @@ class ByRectangle:
     @classmethod
     def id1(cls, corners_xy_px: tuple[tuple[float, float], ...] | None = None) -> ByRectangle:
         """A library or loyalty card, ISO/IEC 7810 ID-1."""
-        from plaidcut.scale.rectangle import ID1_CORNER_RADIUS_MM, ID1_SIZE_MM, ID1_THICKNESS_MM
+        from plaidcut.scale.known_sizes import ID1_CORNER_RADIUS_MM, ID1_SIZE_MM, ID1_THICKNESS_MM
 
         return cls(
             size_mm=ID1_SIZE_MM,

@@ -8,7 +8,6 @@ from scipy.special import ndtr
 
 from plaidcut.scale.edges import locate_edge
 from plaidcut.scale.lines import bend_px, crossing, crossing_std, fit_line
-from plaidcut.scale.profiles import step_across
 from plaidcut.srgb import srgb_of_light
 
 
@@ -139,17 +138,3 @@ def test_stated_uncertainty_of_an_edge_holds():
         stated.append(line.offset_std_px)
 
     assert np.sqrt(np.mean(np.square(misses))) < 1.2 * np.mean(stated)
-
-
-def test_a_band_runs_on_and_a_pattern_across_does_not():
-    """Along a step the mean colour changes by its height; across a checked pattern by nothing."""
-    tone = np.zeros((200, 200, 3), np.uint8)
-    tone[100:] = 200
-    check = np.kron(np.indices((20, 20)).sum(axis=0) % 2, np.ones((10, 10)))
-    checked = np.repeat((200 * check).astype(np.uint8)[..., None], 3, axis=2)
-
-    step = step_across(tone, (20, 99.5), (180, 99.5), gap_px=3)
-
-    assert step == pytest.approx(np.sqrt(3) * 200 / 255, abs=0.01)
-    assert step_across(checked, (20, 99.5), (180, 99.5), gap_px=3) < 0.15
-    assert np.isnan(step_across(tone, (-90, -90), (-50, -90), gap_px=3))
