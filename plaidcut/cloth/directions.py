@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.cloth.field import Floats, ThreadField
+from plaidcut.cloth.mesh import remap
 from plaidcut.cloth.view import PlaneView
 from plaidcut.scale.plane import Points
 
@@ -86,6 +87,7 @@ def _radial(half_power: Floats, px_per_mm: float) -> Floats:
     import cv2
 
     size = half_power.shape[0]
+    around = np.concatenate([half_power, half_power[:1]]).astype(np.float32)
     cycles_per_bin = px_per_mm / size
     radii = np.arange(
         1 / LONGEST_WAVE_MM / cycles_per_bin, 1 / SHORTEST_WAVE_MM / cycles_per_bin, 0.5
@@ -95,9 +97,7 @@ def _radial(half_power: Floats, px_per_mm: float) -> Floats:
     # one half of the plane is stored: the other holds the same, turned about the origin
     fx, fy = np.where(fx < 0, -fx, fx), np.where(fx < 0, -fy, fy)
     at = np.stack([fx, fy % size], axis=-1, dtype=np.float32)
-    values = cv2.remap(  # type: ignore[call-overload]
-        half_power.astype(np.float32), at, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_WRAP
-    )
+    values = remap(around, at, cv2.INTER_LINEAR)
     return np.asarray((values * (radii * cycles_per_bin) ** 2).sum(axis=1), float)
 
 

@@ -157,7 +157,8 @@ def report_content(
         section=_section_part(yields.section, measurement, units)
         if yields and yields.section
         else None,
-        cautions=measurement.cautions,
+        # whether it was washed is said at the head already
+        cautions=tuple(c for c in measurement.cautions if c.code != "washing-unknown"),
         safety=SAFETY if yields else (),
     )
 

@@ -88,11 +88,15 @@ def _of_scale(cloth: Cloth) -> list[Caution]:
                 )
             )
     if scale.method in (Method.RULER, Method.POINTS):
+        tells = (
+            "Two points do not show whether the camera was tilted"
+            if scale.tilt_deg is None
+            else "A ruler's lines tell only roughly how the camera was tilted"
+        )
         found.append(
             Caution(
                 "plane-unknown",
-                "A ruler or two points do not show whether the camera was tilted; the ± allows for "
-                "it. The printed card does better.",
+                f"{tells}; the ± allows for it. The printed card does better.",
             )
         )
     return found
