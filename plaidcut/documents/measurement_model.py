@@ -90,7 +90,7 @@ class ScalePart(Part):
 class LeftOutPart(Part):
     """A region that was not measured."""
 
-    code: str = Field(description="Why: card, not-cloth, hole, glare, blurred ...")
+    code: str = Field(description="Why: not-woven, beyond-a-seam ...")
     outline_px: list[Point]
 
 

@@ -124,7 +124,7 @@ class LeftOut:
     """A region of the picture that was not measured, and why."""
 
     code: str
-    """``card``, ``not-cloth``, ``hole``, ``glare``, ``blurred`` ..."""
+    """``not-woven``, ``beyond-a-seam`` ..."""
     outline_px: NDArray[np.float64]
     """Polygon (N, 2)."""
 
