@@ -12,11 +12,22 @@ from enum import StrEnum
 from typing import Final
 
 from plaidcut.errors import BadLength, UsageError
+from plaidcut.stripes.runs import TOLERANCE_MM
 from plaidcut.units import MM_PER_INCH, parse_length
 
 CUT_RANGE_MM: Final = (MM_PER_INCH / 32, 2 * MM_PER_INCH)
 """Widths taken for a strip's: the narrowest that any page claims is 1/32 in, and strips torn
 by hand run to about 1 in (trade pages); beyond twice that it is a slip of the finger."""
+
+
+PER_PASS: Final = {"3": 6, "4": 4, "5": 4, "6": 4, "7": 4, "8": 3, "8.5": 2}
+"""Strips that the heads of one cutter slit at once (A06); cutters differ."""
+
+PASS_WIDTH_MM: Final = 5 / 8 * MM_PER_INCH
+"""What other heads are taken to slit in a pass: as #5 and #8.5 of A06 do; chosen here."""
+
+MOST_PER_PASS: Final = 6
+"""The most strips a pass of A06."""
 
 
 class Numbering(StrEnum):
@@ -37,6 +48,18 @@ class Cut:
     width_mm: float
     numbered: bool = True
     """False for a width given outright."""
+    per_pass: int | None = None
+    """Strips that her own cutter's head slits at once, where she has said so."""
+
+    @property
+    def strips_per_pass(self) -> int:
+        """Strips that a head slits at once: as she said, as known of one cutter, or a guess."""
+        if self.per_pass is not None:
+            return self.per_pass
+        if self.numbered and self.name in PER_PASS:
+            return PER_PASS[self.name]
+        fit = int((PASS_WIDTH_MM + TOLERANCE_MM) // self.width_mm)
+        return min(max(1, fit), MOST_PER_PASS)
 
     @property
     def label(self) -> str:
@@ -67,7 +90,9 @@ _ABOVE_8: Final[dict[Numbering, dict[str, str]]] = {
 
 
 def cut_table(
-    numbering: Numbering = Numbering.STEPPED, own_mm: Mapping[str, float] | None = None
+    numbering: Numbering = Numbering.STEPPED,
+    own_mm: Mapping[str, float] | None = None,
+    per_pass: Mapping[str, int] | None = None,
 ) -> CutTable:
     """Lay out the cuts of a system, with somebody's own widths in place of its own.
 
@@ -77,11 +102,17 @@ def cut_table(
         What the numbers above #8 mean.
     own_mm
         Width by name, for cutters that cut other than they say; new names are added.
+    per_pass
+        By name, how many strips a head slits at once.
     """
     typed = _AGREED | _ABOVE_8[numbering]
     widths_mm = {name: parse_length(width) for name, width in typed.items()}
     widths_mm |= own_mm or {}
-    cuts = (Cut(name=name, width_mm=width) for name, width in widths_mm.items())
+    strips = per_pass or {}
+    cuts = (
+        Cut(name=name, width_mm=width, per_pass=strips.get(name))
+        for name, width in widths_mm.items()
+    )
     return CutTable(numbering=numbering, cuts=tuple(sorted(cuts, key=lambda cut: cut.width_mm)))
 
 

@@ -1,4 +1,4 @@
-"""Cut widths against what trade pages print (A01-A05, O05)."""
+"""Cut widths against what trade pages print (A01-A06, O05)."""
 
 from fractions import Fraction
 
@@ -37,3 +37,12 @@ def test_8_and_8_5_differ_by_a_sixteenth():
     """O05: they look alike, and are 1/16 in apart."""
     difference_mm = parse_cut("8.5", STEPPED).width_mm - parse_cut("8", STEPPED).width_mm
     assert difference_mm == pytest.approx(25.4 / 16, rel=1e-12)
+
+
+def test_heads_slit_as_many_strips_as_one_machine_s_do():
+    """A06: strips a pass where nothing else is said; what she says of her own cutter wins."""
+    known = {"3": 6, "4": 4, "5": 4, "6": 4, "7": 4, "8": 3, "8.5": 2}
+    assert {name: parse_cut(name, STEPPED).strips_per_pass for name in known} == known
+    own = cut_table(per_pass={"8": 2})
+    assert parse_cut("8", own).strips_per_pass == 2
+    assert parse_cut("1 in", own).strips_per_pass == 1
