@@ -1,0 +1,199 @@
+"""The stretch of cloth that a piece is: which bands lie where between its two edges."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from plaidcut.errors import NothingFits, UsageError
+from plaidcut.scale.plane import Scale
+from plaidcut.stripes.measurement import Band, Measurement, ThreadSystem
+from plaidcut.stripes.runs import TOLERANCE_MM, occurrences
+from plaidcut.units import parse_length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lying:
+    """A band where it lies on the piece, in mm from the piece's left (or upper) edge."""
+
+    band: Band
+    start_mm: float
+    end_mm: float
+    """Both may lie beyond the piece: the band is cut off there."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """The bands of a piece, in order."""
+
+    width_mm: float
+    bands: tuple[Lying, ...]
+
+    def edges_mm(self) -> list[float]:
+        """Where two bands meet on the piece: what she can see and line up on."""
+        return [each.start_mm for each in self.bands[1:]]
+
+    def band_at(self, at_mm: float) -> Lying:
+        """The band at a place, the one after it where two meet."""
+        for each in reversed(self.bands):
+            if each.start_mm <= at_mm + TOLERANCE_MM:
+                return each
+        return self.bands[0]
+
+    def under(self, start_mm: float, end_mm: float) -> list[tuple[Band, float]]:
+        """The bands of a strip, and how many mm of each, in order."""
+        found = []
+        for each in self.bands:
+            width_mm = min(end_mm, each.end_mm) - max(start_mm, each.start_mm)
+            if width_mm > TOLERANCE_MM:
+                found.append((each.band, width_mm))
+        return found
+
+
+def stretch_of(system: ThreadSystem, width_mm: float, *, phase_mm: float = 0.0) -> Stretch:
+    """Lay the bands of a cloth over a piece.
+
+    Parameters
+    ----------
+    system
+        The bands across the piece.
+    width_mm
+        The piece's width across the threads.
+    phase_mm
+        What stands at its left edge, from the start of the repeat (or of what was seen).
+
+    Raises
+    ------
+    NothingFits
+        If the cloth has stripes but no repeat, and the piece reaches beyond what was seen.
+    """
+    if not system.striped:
+        band = system.bands[0]
+        return Stretch(width_mm=width_mm, bands=(Lying(band=band, start_mm=0.0, end_mm=width_mm),))
+    seen_mm = sum(band.width_mm for band in system.bands)
+    around_mm = system.repeat_mm or seen_mm
+    if system.repeat_mm is None and phase_mm + width_mm > seen_mm + TOLERANCE_MM:
+        msg = (
+            f"The photo shows {seen_mm:.0f} mm of this cloth and no repeat, and the piece "
+            f"reaches {phase_mm + width_mm:.0f} mm."
+        )
+        raise NothingFits(msg, hint="Take a photo of the whole piece, or plan a narrower one.")
+    first = math.floor(phase_mm / around_mm)
+    last = math.ceil((phase_mm + width_mm) / around_mm)
+    lying = [
+        Lying(band=band, start_mm=start_mm, end_mm=start_mm + band.width_mm)
+        for turn in range(first, last + 1)
+        for band, start_mm in zip(
+            system.bands, _starts(system.bands, turn * around_mm - phase_mm), strict=True
+        )
+    ]
+    return Stretch(
+        width_mm=width_mm,
+        bands=tuple(
+            each
+            for each in lying
+            if each.end_mm > TOLERANCE_MM and each.start_mm < width_mm - TOLERANCE_MM
+        ),
+    )
+
+
+def runs_on(stretch: Stretch, run: Sequence[Band]) -> list[tuple[float, float]]:
+    """Where a run of bands, either way round, lies whole on the piece: start and end in mm."""
+    bands = [each.band for each in stretch.bands]
+    spans = [
+        (stretch.bands[start].start_mm, stretch.bands[start + len(run) - 1].end_mm)
+        for start in occurrences(bands, run, circular=False)
+    ]
+    return [
+        (start, end)
+        for start, end in spans
+        if start >= -TOLERANCE_MM and end <= stretch.width_mm + TOLERANCE_MM
+    ]
+
+
+def parse_place(text: str, system: ThreadSystem) -> float:
+    """What stands at a piece's edge, as typed, in mm from the start of the repeat.
+
+    Raises
+    ------
+    UsageError, BadLength
+        If it names no band of this direction, or a place beyond that band.
+
+    Examples
+    --------
+    >>> from plaidcut.tasks import measure_by_hand
+    >>> cloth = measure_by_hand("red 1/2 in, black 1 in")
+    >>> round(parse_place("U2 + 1/4 in", cloth.up), 2)
+    19.05
+    """
+    match = re.fullmatch(r"\s*([UXux]\d+)\s*(?:\+\s*(.+))?", text)
+    known = {band.id: band for band in system.bands}
+    if match is None or match[1].upper() not in known:
+        first, last = system.bands[0].id, system.bands[-1].id
+        msg = f'"{text}" is no place in this cloth: its bands here are {first} to {last}.'
+        raise UsageError(
+            msg, hint=f'Write a band, or a band and how far into it: "{first} + 5 mm".'
+        )
+    band = known[match[1].upper()]
+    into_mm = parse_length(match[2], zero=True) if match[2] else 0.0
+    if into_mm > band.width_mm + TOLERANCE_MM:
+        msg = f'"{text}" lies beyond {band.id}, which is {band.width_mm:.1f} mm wide.'
+        raise UsageError(msg, hint="Name the band that stands at the edge itself.")
+    return band.start_mm + into_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """The stretch of cloth in a photo between the first and the last band edge in a row."""
+
+    width_mm: float
+    phase_mm: float
+    length_mm: float
+    """Along the threads."""
+
+
+def seen_stretch(measurement: Measurement, system: ThreadSystem) -> Seen:
+    """What of a cloth the photo shows across a system's threads.
+
+    Raises
+    ------
+    UsageError
+        If there is no photo, or it shows no two edges of a band in a row.
+    """
+    scale, names = measurement.scale, system.edge_bands
+    spans: list[tuple[int, int]] = []
+    start = 0
+    for k in range(len(names)):
+        if k + 1 == len(names) or names[k][1] is None or names[k][1] != names[k + 1][0]:
+            spans.append((start, k))
+            start = k + 1
+    widths = [
+        sum(system.band(names[k][1] or "").width_mm for k in range(first, last))
+        for first, last in spans
+    ]
+    if scale is None or not widths or max(widths) == 0:
+        msg = "How large the piece is can't be told without a photo that shows its bands."
+        raise UsageError(msg, hint='Give the size of the piece: --piece "16 x 12 in".')
+    longest = int(np.argmax(widths))
+    first, last = spans[longest]
+    return Seen(
+        width_mm=widths[longest],
+        phase_mm=system.band(names[first][1] or "").start_mm,
+        length_mm=float(np.median([_length_mm(scale, system, k) for k in range(first, last + 1)])),
+    )
+
+
+def _length_mm(scale: Scale, system: ThreadSystem, edge: int) -> float:
+    """How long a traced edge is on the cloth."""
+    points_mm = scale.to_mm(system.edges_px[edge])
+    return float(np.hypot(*np.diff(points_mm, axis=0).T).sum())
+
+
+def _starts(bands: Sequence[Band], from_mm: float) -> list[float]:
+    """Where bands side by side start."""
+    widths = [band.width_mm for band in bands]
+    return [from_mm + sum(widths[:k]) for k in range(len(widths))]
