@@ -171,7 +171,7 @@ class _Search:
             zero = np.zeros(1, np.int64)
             for h, head in self.heads.items():
                 self._run_on(
-                    h, zero.astype(float), zero, zero, self._hits(head, np.zeros(1)), searched=-1
+                    h, zero.astype(float), zero, zero, _both_hits(head, np.zeros(1)), searched=-1
                 )
         for number in range(len(self.torn.best)):
             here = np.searchsorted(starts_mm, [number * slice_mm, (number + 1) * slice_mm])
@@ -204,7 +204,7 @@ class _Search:
             edges_mm = np.union1d(starts_mm, new_mm)
             edges_mm = edges_mm[(low_mm < edges_mm) & (edges_mm <= high_mm)]
             before = np.searchsorted(ends["at_mm"], edges_mm + TOLERANCE_MM, side="right") - 1
-            found = {h: self._hits(head, edges_mm) for h, head in self.heads.items()}
+            found = {h: _both_hits(head, edges_mm) for h, head in self.heads.items()}
             useful = np.any([flags.any(axis=(0, 2)) for flags in found.values()], axis=0)
             if self.order.index(Aim.WASTE) < self.order.index(Aim.TEARS):
                 useful[:] = True
@@ -218,14 +218,6 @@ class _Search:
                     self._run_on(
                         h, edges_mm[useful], worth, rows, flags[:, useful], searched=number
                     )
-
-    def _hits(self, head: Head, edges_mm: Floats) -> Flags:
-        """Which strips of runs hold a stripe whole and which nothing but a band, (2, N, K)."""
-        found = [hits(each, head.width_mm, edges_mm) for each in (head.whole, head.one_colour)]
-        flags = np.zeros((2, len(edges_mm), max(each.shape[1] for each in found)), bool)
-        for flag, each in zip(flags, found, strict=True):
-            flag[:, : each.shape[1]] = each
-        return flags
 
     def _run_on(
         self, h: int, edges_mm: Floats, worth: Keys, rows: Keys, known: Flags, *, searched: int
@@ -273,6 +265,15 @@ class _Search:
                 runs.append(Run(start_mm=self.edges_mm[row], head=head, strips=strips))
             end = self.before[row]
         return tuple(reversed(runs))
+
+
+def _both_hits(head: Head, edges_mm: Floats) -> Flags:
+    """Which strips of runs hold a stripe whole and which nothing but a band, (2, N, K)."""
+    found = [hits(each, head.width_mm, edges_mm) for each in (head.whole, head.one_colour)]
+    flags = np.zeros((2, len(edges_mm), max(each.shape[1] for each in found)), bool)
+    for flag, each in zip(flags, found, strict=True):
+        flag[:, : each.shape[1]] = each
+    return flags
 
 
 def _worth(end: _Ends) -> int:

@@ -7,11 +7,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from plaidcut.errors import NothingFits, UsageError
-from plaidcut.scale.plane import Scale
-from plaidcut.stripes.measurement import Band, Measurement, ThreadSystem
+from plaidcut.stripes.measurement import Band, ThreadSystem
 from plaidcut.stripes.runs import TOLERANCE_MM, occurrences
 from plaidcut.units import parse_length
 
@@ -144,53 +141,6 @@ def parse_place(text: str, system: ThreadSystem) -> float:
         msg = f'"{text}" lies beyond {band.id}, which is {band.width_mm:.1f} mm wide.'
         raise UsageError(msg, hint="Name the band that stands at the edge itself.")
     return band.start_mm + into_mm
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
-    """The stretch of cloth in a photo between the first and the last band edge in a row."""
-
-    width_mm: float
-    phase_mm: float
-    length_mm: float
-    """Along the threads."""
-
-
-def seen_stretch(measurement: Measurement, system: ThreadSystem) -> Seen:
-    """What of a cloth the photo shows across a system's threads.
-
-    Raises
-    ------
-    UsageError
-        If there is no photo, or it shows no two edges of a band in a row.
-    """
-    scale, names = measurement.scale, system.edge_bands
-    spans: list[tuple[int, int]] = []
-    start = 0
-    for k in range(len(names)):
-        if k + 1 == len(names) or names[k][1] is None or names[k][1] != names[k + 1][0]:
-            spans.append((start, k))
-            start = k + 1
-    widths = [
-        sum(system.band(names[k][1] or "").width_mm for k in range(first, last))
-        for first, last in spans
-    ]
-    if scale is None or not widths or max(widths) == 0:
-        msg = "How large the piece is can't be told without a photo that shows its bands."
-        raise UsageError(msg, hint='Give the size of the piece: --piece "16 x 12 in".')
-    longest = int(np.argmax(widths))
-    first, last = spans[longest]
-    return Seen(
-        width_mm=widths[longest],
-        phase_mm=system.band(names[first][1] or "").start_mm,
-        length_mm=float(np.median([_length_mm(scale, system, k) for k in range(first, last + 1)])),
-    )
-
-
-def _length_mm(scale: Scale, system: ThreadSystem, edge: int) -> float:
-    """How long a traced edge is on the cloth."""
-    points_mm = scale.to_mm(system.edges_px[edge])
-    return float(np.hypot(*np.diff(points_mm, axis=0).T).sum())
 
 
 def _starts(bands: Sequence[Band], from_mm: float) -> list[float]:

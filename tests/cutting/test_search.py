@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plaidcut.cutting.aims import ORDER, Aim
+from plaidcut.cutting.aims import ORDER, Aim, parse_order
 from plaidcut.cutting.piece import Head, Piece, disjoint, score_of
 from plaidcut.cutting.search import best_runs
+from plaidcut.errors import UsageError
 
 STEP_MM = 0.1
 
@@ -177,6 +178,13 @@ def test_every_aim_has_its_place():
     ground = Piece(width_mm=100, least_trim_mm=6.35, least_tear_mm=12.7)
     with pytest.raises(ValueError, match="every aim"):
         best_runs(ground, [Head(width_mm=6.35)], order=ORDER[:-1])
+
+
+@pytest.mark.parametrize("text", ["", "whole, whole", "whole; waste", "cheapest"])
+def test_an_order_is_made_of_aims_each_named_once(text):
+    """Anything else is refused with the word that is wrong."""
+    with pytest.raises(UsageError):
+        parse_order(text)
 
 
 def test_a_piece_narrower_than_a_strip_gives_none():

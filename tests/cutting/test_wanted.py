@@ -75,6 +75,12 @@ def test_bands_lie_on_a_piece_from_where_the_repeat_stands():
     yellow = runs_on(stretch, bands_of(["U2"], CLOTH.up))
     assert yellow[0] == pytest.approx((12.7, 12.7 + 3.175))
     assert stretch.band_at(0).band.id == "U1"
+    held = [(band.id, width_mm) for band, width_mm in stretch.under(11.7, 17.7)]
+    assert held == [
+        ("U1", pytest.approx(1)),
+        ("U2", pytest.approx(3.175)),
+        ("U3", pytest.approx(1.825)),
+    ]
 
 
 @pytest.mark.parametrize("place", ["U9", "X1", "yellow", "U2 + 1 in"])
