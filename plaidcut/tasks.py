@@ -20,6 +20,7 @@ from importlib import resources
 from os import PathLike
 from typing import Final
 
+from plaidcut.cutting.both_ways import Plan, WhatToPlan, plan_both_ways
 from plaidcut.cutting.cuts import Cut, cut_table
 from plaidcut.cutting.yields import WANDER_TORN_MM, Yields, yields_of
 from plaidcut.errors import CannotMeasure
@@ -34,12 +35,14 @@ from plaidcut.stripes.runs import parse_run
 
 __all__ = [
     "HowToMeasure",
+    "WhatToPlan",
     "check_by_ruler",
     "demo_photo",
     "demo_photo_bytes",
     "load_photo",
     "measure",
     "measure_by_hand",
+    "plan",
     "yields",
 ]
 
@@ -181,3 +184,23 @@ def yields(
         section=None if section is None else parse_run(section, measurement),
         wander_mm=wander_mm,
     )
+
+
+def plan(measurement: Measurement, what: WhatToPlan) -> Plan:
+    """Plan where to tear and cut a piece, for strips of each thread direction.
+
+    Parameters
+    ----------
+    measurement
+        The cloth.
+    what
+        The piece, and what is wanted of it.
+
+    Raises
+    ------
+    UsageError, BadLength
+        If a wish or a place can't be read.
+    NothingFits
+        If no plan fits what was asked.
+    """
+    return plan_both_ways(measurement, what)

@@ -197,6 +197,30 @@ def ruler_inches(length_mm: float, *, denominator: int = RULER_DENOMINATOR) -> s
     return _mixed(Fraction(round(length_mm / MM_PER_INCH * denominator), denominator))
 
 
+def ruler_step_mm(units: Units) -> float:
+    """What can be read off a ruler by eye: 1/32 in, or half a millimetre."""
+    return MM_PER_INCH / RULER_DENOMINATOR if units is Units.IN else 0.5
+
+
+def on_ruler(length_mm: float, units: Units) -> str:
+    """Write a length as it is read off a ruler, to :func:`ruler_step_mm`: ``3/8 in``, ``9.5 mm``.
+
+    Examples
+    --------
+    >>> on_ruler(9.6, Units.IN), on_ruler(9.6, Units.MM)
+    ('3/8 in', '9.5 mm')
+    """
+    if units is Units.IN:
+        return f"{ruler_inches(length_mm)} in"
+    step_mm = ruler_step_mm(units)
+    return f"{round(length_mm / step_mm) * step_mm:g} mm"
+
+
+def is_nought(length_mm: float, units: Units) -> bool:
+    """Whether a length is less than a ruler shows."""
+    return round(abs(length_mm) / ruler_step_mm(units)) == 0
+
+
 def format_measured(length_mm: float, std_mm: float | None, units: Units) -> str:
     """Write a measured length with its standard uncertainty: ``12.70 ± 0.11 mm``.
 

@@ -10,6 +10,7 @@ PACKAGE = Path(__file__).parents[1] / "plaidcut"
 ORDER = (
     {"errors"},
     {"units", "srgb"},
+    {"tables"},
     {"photo_whole"},
     {"photo"},
     {"photo_faults"},

@@ -56,13 +56,14 @@ def test_the_numbering_decides_what_a_cut_is():
 @pytest.mark.parametrize(
     ("text", "names"),
     [
-        ('units = "cm"', ['settings.toml, units: it must be "in" or "mm", not \'cm\'']),
+        ('units = "cm"', ['settings.toml, line 1, units: it must be "in" or "mm", not \'cm\'']),
         ("narrowest = 1", ['narrowest: "1" has no unit']),
         ('wander = "-1 mm"', ["wander: "]),
         ("max_megapixels = true", ["max_megapixels: it must be a number above 0"]),
         ("max_megapixels = inf", ["max_megapixels: "]),
         ('cut = "11"', ["cut: There is no cut #11"]),
         ('cuts = "stepped"', ["cuts: it must be a table"]),
+        ("[cuts.per_pass]\n8 = 2.5", ["line 2, cuts.per_pass.8: ", "whole number"]),
         ('[cuts.widths]\n9 = "9 in"', ["cuts.widths.9: ", "no width for a strip"]),
         ('[cuts]\nnumbering = "old"', ["cuts.numbering: "]),
         ('units = "in"\nwander = \n', ["not valid TOML", "line 2"]),

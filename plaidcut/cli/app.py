@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable
 from typing import Annotated, Final
 
 import typer
@@ -14,6 +15,7 @@ from plaidcut.cli.card import card
 from plaidcut.cli.demo import demo
 from plaidcut.cli.groups import takes_groups
 from plaidcut.cli.measure import measure
+from plaidcut.cli.plan import plan
 from plaidcut.cli.yields import yields
 
 BROKEN_PIPE: Final = 141
@@ -27,7 +29,15 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
-for name, command in (("demo", demo), ("card", card), ("measure", measure), ("yield", yields)):
+COMMANDS: Final[dict[str, Callable[..., str]]] = {
+    "demo": demo,
+    "card": card,
+    "measure": measure,
+    "yield": yields,
+    "plan": plan,
+}
+
+for name, command in COMMANDS.items():
     app.command(name)(takes_groups(command))
 
 

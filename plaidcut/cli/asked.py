@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import Final
 
 from plaidcut.cli.busy import busy
 from plaidcut.cli.files import read_text
@@ -16,7 +17,9 @@ from plaidcut.cli.options import (
     PrintedOptions,
     ScaleOptions,
 )
+from plaidcut.cli.plan_options import HandlingOptions
 from plaidcut.cutting.cuts import Cut, parse_cut
+from plaidcut.cutting.handling import Handling
 from plaidcut.errors import NotFound, UsageError
 from plaidcut.scale.printing import printed_ratio
 from plaidcut.scale.ways import ByCard, ByPoints, ByRectangle, ByRuler, Given, ScaleWay
@@ -24,6 +27,9 @@ from plaidcut.settings import Settings, parse_settings, settings_path
 from plaidcut.sources import Source, Sources, is_document, open_document
 from plaidcut.tasks import HowToMeasure, measure_by_hand
 from plaidcut.units import parse_length, parse_numbers_px, parse_size, unit_of
+
+USUAL_CUT: Final = "8"
+"""The most used cut (trade pages)."""
 
 WAYS = "--rectangle, --id1, --ruler, --points or --px-per-mm"
 
@@ -107,6 +113,27 @@ def cuts_of(
         own = (settings.cut,)
     own = tuple(dict.fromkeys(own))
     return own, tuple(dict.fromkeys((*settings.cuts.cuts, *own)))
+
+
+def cut_of(typed: str | None, settings: Settings) -> Cut:
+    """Her one cut: as typed, or that of her settings, or the most used."""
+    if typed is None and settings.cut is not None:
+        return settings.cut
+    return parse_cut(USUAL_CUT if typed is None else typed, settings.cuts)
+
+
+def handling_of(typed: HandlingOptions, settings: Settings) -> Handling:
+    """How the cloth is handled: as typed, else as her settings say."""
+    return Handling(
+        by_eye=typed.by_eye,
+        wander_mm=_or_setting(typed.wander, settings.wander_mm),
+        least_trim_mm=_or_setting(typed.least_trim, settings.least_trim_mm),
+        least_tear_mm=_or_setting(typed.least_tear, settings.least_tear_mm),
+    )
+
+
+def _or_setting(typed: str | None, setting_mm: float) -> float:
+    return setting_mm if typed is None else parse_length(typed, zero=True)
 
 
 def section_of(first: str | None, last: str | None) -> str | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import Annotated, Final
 
@@ -12,9 +13,6 @@ from plaidcut.cli.options import FILES, AnswerOptions
 
 NAMES: Final = ("demo.jpg", "marked.jpg", "measurement.json", "yield.json", "strips.csv")
 PHOTO, MARKED, MEASUREMENT, YIELD, TABLE = NAMES
-
-CUT: Final = "8"
-"""The most used cut (trade pages), shown unless her settings name another."""
 
 ABOUT: Final = (
     "This is the Harbour skirt, from the back room of thrifted wool in Marrow Lane. Room and "
@@ -45,13 +43,14 @@ def demo(
     Example: plaidcut demo --out demo
     """
     from plaidcut import tasks
-    from plaidcut.cli.asked import cuts_of, settings_of
+    from plaidcut.cli.asked import USUAL_CUT, cuts_of, settings_of
     from plaidcut.cli.busy import busy
     from plaidcut.cli.show import marked_picture, respond
     from plaidcut.documents import measurement, yields
     from plaidcut.documents.text import to_text
     from plaidcut.reports.content import report_content
     from plaidcut.reports.table_csv import csv_text
+    from plaidcut.reports.terminal import print_report
     from plaidcut.sources import Source
     from plaidcut.stripes.measurement import Washed
 
@@ -62,7 +61,7 @@ def demo(
     photo = tasks.demo_photo()
     with busy("Measuring the Harbour skirt ..."):
         cloth = tasks.measure(photo, tasks.HowToMeasure(washed=Washed.YES))
-    own, cuts = cuts_of(None if settings.cut else [CUT], settings)
+    own, cuts = cuts_of(None if settings.cut else [USUAL_CUT], settings)
     counted = tasks.yields(cloth, cuts=cuts, wander_mm=settings.wander_mm)
     document = yields.to_document(counted)
     content = report_content(cloth, counted, units=settings.units, own=own)
@@ -78,7 +77,7 @@ def demo(
         }
     return respond(
         document=document,
-        content=content,
+        report=partial(print_report, content),
         contents=contents,
         force=force,
         as_json=answer.as_json,

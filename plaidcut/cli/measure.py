@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import Annotated
 
@@ -38,10 +39,11 @@ def measure(
     from plaidcut.documents.measurement import to_document
     from plaidcut.reports.check_words import check_sentences
     from plaidcut.reports.content import report_content
+    from plaidcut.reports.terminal import print_report
     from plaidcut.tasks import check_by_ruler
 
     settings = settings_of(answer)
-    check_files(files)
+    check_files(files, picture=files.picture)
     source = source_of(photo, how, settings)
     checked, remarks = None, []
     if check is not None:
@@ -51,7 +53,7 @@ def measure(
     content = report_content(source.measurement, units=settings.units)
     return respond(
         document=document,
-        content=content,
+        report=partial(print_report, content),
         contents=contents_of(
             files, document=document, content=content, source=source, units=settings.units
         ),

@@ -219,8 +219,8 @@ class MeasureOptions:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FileOptions:
-    """Which files a command writes."""
+class TableFileOptions:
+    """Which files a command writes that draws its own kind of picture, or none."""
 
     out: Annotated[
         Path | None,
@@ -240,6 +240,16 @@ class FileOptions:
             rich_help_panel=FILES,
         ),
     ] = None
+    force: Annotated[
+        bool,
+        Option("--force", help="Write over files that are there.", rich_help_panel=FILES),
+    ] = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FileOptions(TableFileOptions):
+    """Which files a command writes that marks the photo."""
+
     picture: Annotated[
         Path | None,
         Option(
@@ -249,7 +259,3 @@ class FileOptions:
             rich_help_panel=FILES,
         ),
     ] = None
-    force: Annotated[
-        bool,
-        Option("--force", help="Write over files that are there.", rich_help_panel=FILES),
-    ] = False

@@ -3,26 +3,29 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from plaidcut.cli.files import check_targets, write_whole
-from plaidcut.cli.options import FileOptions
+from plaidcut.cli.options import FileOptions, TableFileOptions
 from plaidcut.documents.text import JsonObject, to_text
 from plaidcut.errors import NeedsPhoto, UsageError
 from plaidcut.pictures.encode import picture_bytes, picture_format
 from plaidcut.reports.content import ReportContent
 from plaidcut.reports.table_csv import csv_text
-from plaidcut.reports.terminal import print_report
 from plaidcut.sources import Source
 from plaidcut.units import Units
 
+if TYPE_CHECKING:
+    from rich.console import Console
 
-def check_files(files: FileOptions) -> None:
+
+def check_files(files: TableFileOptions, *, picture: Path | None) -> None:
     """Refuse before any work is done what can't be written after it."""
-    check_targets([files.out, files.csv, files.picture], force=files.force)
-    if files.picture is not None:
-        picture_format(files.picture.name)
+    check_targets([files.out, files.csv, picture], force=files.force)
+    if picture is not None:
+        picture_format(picture.name)
 
 
 def contents_of(
@@ -47,13 +50,13 @@ def contents_of(
 def respond(
     *,
     document: JsonObject,
-    content: ReportContent,
+    report: Callable[[Console], None],
     contents: Mapping[Path, str | bytes],
     force: bool,
     as_json: bool,
     remarks: Sequence[str] = (),
 ) -> str:
-    """Write all files, and put the answer into words or JSON.
+    """Write all files, and put the answer into words, as the report prints it, or JSON.
 
     With JSON, remarks and the names of the files go to standard error.
     """
@@ -65,7 +68,7 @@ def respond(
     if as_json:
         sys.stderr.writelines(f"{note}\n" for note in notes)
         return to_text(document)
-    return _words(content, notes)
+    return _words(report, notes)
 
 
 def marked_picture(source: Source, file_name: str, units: Units) -> bytes:
@@ -88,14 +91,14 @@ def marked_picture(source: Source, file_name: str, units: Units) -> bytes:
     return picture_bytes(picture, file_name)
 
 
-def _words(content: ReportContent, notes: Sequence[str]) -> str:
+def _words(report: Callable[[Console], None], notes: Sequence[str]) -> str:
     """A report as this terminal shows it, with its width and its colours."""
     from rich.console import Console
     from rich.text import Text
 
     console = Console()
     with console.capture() as captured:
-        print_report(content, console)
+        report(console)
         for note in notes:
             console.print(Text(f"\n{note}"))
     return captured.get()

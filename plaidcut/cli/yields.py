@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import Annotated
 
@@ -58,11 +59,12 @@ def yields(
     from plaidcut.cli.show import check_files, contents_of, respond
     from plaidcut.documents.yields import to_document
     from plaidcut.reports.content import report_content
+    from plaidcut.reports.terminal import print_report
     from plaidcut.tasks import yields as count
     from plaidcut.units import parse_length
 
     settings = settings_of(answer)
-    check_files(files)
+    check_files(files, picture=files.picture)
     own, cuts = cuts_of(cut, settings)
     section = section_of(first, last)
     wander_mm = settings.wander_mm if wander is None else parse_length(wander, zero=True)
@@ -78,7 +80,7 @@ def yields(
     content = report_content(opened.measurement, counted, units=settings.units, own=own)
     return respond(
         document=document,
-        content=content,
+        report=partial(print_report, content),
         contents=contents_of(
             files, document=document, content=content, source=opened, units=settings.units
         ),

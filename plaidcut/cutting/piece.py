@@ -3,7 +3,7 @@
 A *run* is a stretch of the piece from one true edge on that goes through one cutter's head,
 pass after pass. Its edge is torn, or trimmed with ruler and rotary cutter: a tear follows a
 thread but needs some width of cloth on both sides, a trim takes off nothing or some least width.
-All tears are made first, then run after run is cut, head by head; so heads are changed once
+All edges are made first, then run after run is cut, head by head; so heads are changed once
 less often than there are heads.
 """
 

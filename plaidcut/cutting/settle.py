@@ -104,14 +104,19 @@ def _window_at(windows: Windows, at_mm: float) -> Windows:
 
 
 def _target(low_mm: float, high_mm: float, seen_mm: Sequence[float], step_mm: float) -> float:
-    """The best place between two: a band edge, graduations from one, or else the middle."""
+    """The best place between two: a band edge, graduations from one, or else the middle.
+
+    A band edge near either end would leave a strip hardly any margin.
+    """
     middle_mm = (low_mm + high_mm) / 2
     edges_mm = np.array([0.0, *seen_mm])
     nearest_mm = edges_mm[np.argmin(np.abs(edges_mm - middle_mm))]
-    graduated_mm = nearest_mm + step_mm * np.round((middle_mm - nearest_mm) / step_mm)
-    for places_mm in (np.array(seen_mm, float), np.array([graduated_mm])):
+    graduated_mm = nearest_mm + step_mm * np.round([(middle_mm - nearest_mm) / step_mm])
+    near_end_mm = (high_mm - low_mm) / 4
+    for places_mm, inset_mm in ((np.array(seen_mm, float), near_end_mm), (graduated_mm, 0.0)):
         inside = places_mm[
-            (places_mm >= low_mm - TOLERANCE_MM) & (places_mm <= high_mm + TOLERANCE_MM)
+            (places_mm >= low_mm + inset_mm - TOLERANCE_MM)
+            & (places_mm <= high_mm - inset_mm + TOLERANCE_MM)
         ]
         if len(inside):
             return float(inside[np.argmin(np.abs(inside - middle_mm))])

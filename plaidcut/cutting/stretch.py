@@ -71,11 +71,11 @@ def stretch_of(system: ThreadSystem, width_mm: float, *, phase_mm: float = 0.0) 
     if not system.striped:
         band = system.bands[0]
         return Stretch(width_mm=width_mm, bands=(Lying(band=band, start_mm=0.0, end_mm=width_mm),))
-    seen_mm = sum(band.width_mm for band in system.bands)
-    around_mm = system.repeat_mm or seen_mm
-    if system.repeat_mm is None and phase_mm + width_mm > seen_mm + TOLERANCE_MM:
+    shown_mm = seen_mm(system)
+    around_mm = system.repeat_mm or shown_mm
+    if system.repeat_mm is None and phase_mm + width_mm > shown_mm + TOLERANCE_MM:
         msg = (
-            f"The photo shows {seen_mm:.0f} mm of this cloth and no repeat, and the piece "
+            f"The photo shows {shown_mm:.0f} mm of this cloth and no repeat, and the piece "
             f"reaches {phase_mm + width_mm:.0f} mm."
         )
         raise NothingFits(msg, hint="Take a photo of the whole piece, or plan a narrower one.")
@@ -96,6 +96,71 @@ def stretch_of(system: ThreadSystem, width_mm: float, *, phase_mm: float = 0.0) 
             if each.end_mm > TOLERANCE_MM and each.start_mm < width_mm - TOLERANCE_MM
         ),
     )
+
+
+def seen_mm(system: ThreadSystem) -> float:
+    """Width of all bands of a direction: one repeat, or without one all that was seen."""
+    return sum(band.width_mm for band in system.bands)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A place on a piece, as she can find it: from an edge between two bands, or the piece's."""
+
+    at_mm: float
+    """From the piece's left (upper) edge."""
+    band: str | None
+    """The band whose left (upper) edge is nearest; None for the piece's own edge."""
+    before: str | None
+    """The band that ends there; None where the piece does."""
+    off_mm: float
+    """How far it lies to the right of (below) that edge; negative to the left (above)."""
+    number: int = 1
+    """Which of the bands of that id on the piece, counted from the left (top) ..."""
+    of: int = 1
+    """... and how many of them there are."""
+
+
+def place_of(stretch: Stretch, at_mm: float) -> Place:
+    """Say where a place is, from the nearest edge that can be seen once the piece is torn out."""
+    edges = [(0.0, -1), *((each.start_mm, k) for k, each in enumerate(stretch.bands) if k)]
+    edge_mm, k = min(edges, key=lambda edge: abs(edge[0] - at_mm))
+    if k < 0:
+        return Place(at_mm=at_mm, band=None, before=None, off_mm=at_mm)
+    ids = [each.band.id for each in stretch.bands]
+    return Place(
+        at_mm=at_mm,
+        band=ids[k],
+        before=ids[k - 1],
+        off_mm=at_mm - edge_mm,
+        number=ids[1 : k + 1].count(ids[k]),
+        of=ids[1:].count(ids[k]),
+    )
+
+
+def beginning_of(stretch: Stretch) -> Place:
+    """Say where a piece begins, from the nearest edge of the cloth that it is torn out of."""
+    first = stretch.bands[0]
+    into_mm, left_mm = -first.start_mm, first.end_mm
+    if len(stretch.bands) > 1 and left_mm < into_mm:
+        return Place(
+            at_mm=0.0, band=stretch.bands[1].band.id, before=first.band.id, off_mm=-left_mm
+        )
+    return Place(at_mm=0.0, band=first.band.id, before=None, off_mm=into_mm)
+
+
+def seen_at_edge(system: ThreadSystem) -> float:
+    """What stands at the left (upper) edge of the cloth in its photo, mm from the repeat's start.
+
+    Raises
+    ------
+    UsageError
+        If there is no photo.
+    """
+    if system.angle_px_deg is None:
+        msg = "Widths typed by hand have no photo, which would show where the cloth begins."
+        raise UsageError(msg, hint='Say what stands at the edge of the piece: --at "U3 + 1/4 in".')
+    return 0.0 if system.repeat_mm is None else -system.origin_mm % system.repeat_mm
 
 
 def runs_on(stretch: Stretch, run: Sequence[Band]) -> list[tuple[float, float]]:

@@ -94,6 +94,33 @@ def same_colour(stretch: Stretch, band: Band) -> list[Lying]:
     return [each for each, is_near in zip(stretch.bands, near, strict=True) if is_near]
 
 
+def is_alone(
+    strip: tuple[Cut, int, float],
+    each: Lying,
+    stretch: Stretch,
+    *,
+    wander_mm: float,
+    relative_std: float = 0.0,
+) -> bool:
+    """Whether a strip is surely nothing but the band that it lies in.
+
+    Parameters
+    ----------
+    strip
+        Its cut, its number in its run from 0 on, and where it starts on the piece, in mm.
+    each
+        The band, where it lies.
+    stretch
+        The piece.
+    wander_mm, relative_std
+        As for `heads_of`.
+    """
+    cut, number, start_mm = strip
+    margin_mm = _margin(cut, each.band.width_std_mm, wander_mm, relative_std)(number)
+    low_mm, high_mm = _alone((each.start_mm, each.end_mm), margin_mm, cut, stretch)
+    return low_mm - TOLERANCE_MM <= start_mm <= high_mm + TOLERANCE_MM
+
+
 def _margin(cut: Cut, std_mm: float, wander_mm: float, relative_std: float) -> Margin:
     """What a strip needs on each side to lie surely where it should."""
     return lambda k: (

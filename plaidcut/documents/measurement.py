@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from hashlib import sha256
 from typing import Final
 
 import numpy as np
@@ -26,7 +27,7 @@ from plaidcut.documents.measurement_model import (
     SystemPart,
     WarningPart,
 )
-from plaidcut.documents.text import JsonObject, validated
+from plaidcut.documents.text import JsonObject, to_text, validated
 from plaidcut.errors import Caution
 from plaidcut.scale.plane import Lens, Method, Scale
 from plaidcut.stripes.colour import Colour
@@ -97,6 +98,16 @@ def to_document(
         ),
     )
     return model.model_dump(mode="json")
+
+
+def hash_of(measurement: Measurement) -> str:
+    """SHA-256 of a measurement's document, by which others refer to it, in hex.
+
+    Who made it and when a width was checked don't count: ``made_by`` and ``check`` are left out.
+    """
+    document = to_document(measurement)
+    held = {name: part for name, part in document.items() if name not in ("made_by", "check")}
+    return sha256(to_text(held).encode()).hexdigest()
 
 
 def from_document(document: Mapping[str, object]) -> Measurement:
@@ -203,8 +214,8 @@ def _system_part(system: ThreadSystem) -> SystemPart:
                 width_std_mm=band.width_std_mm,
                 width_edge_std_mm=band.width_edge_std_mm,
                 partial=band.partial,
-                yarn=_colour_part(band.yarn),
-                reads=_colour_part(band.reads),
+                yarn=colour_part(band.yarn),
+                reads=colour_part(band.reads),
             )
             for band in system.bands
         ],
@@ -241,7 +252,8 @@ def _system_of(part: SystemPart, direction: Direction) -> ThreadSystem:
     )
 
 
-def _colour_part(colour: Colour) -> ColourPart:
+def colour_part(colour: Colour) -> ColourPart:
+    """A colour as documents hold it."""
     return ColourPart.model_validate(
         {"hex": colour.hex, "lab": colour.lab, "name": colour.name, "value": colour.value}
     )

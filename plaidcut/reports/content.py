@@ -21,7 +21,6 @@ from plaidcut.reports.words import (
     advice,
     kept_words,
     run_label,
-    runs_words,
     short_count,
 )
 from plaidcut.stripes.measurement import Band, Direction, Measurement, ThreadSystem
@@ -177,7 +176,7 @@ def _system_part(
         about = (*about, f"Bold: {'; '.join(labels)}.")
     rows = tuple(_band_row(band, system, strips.get(band.id, ()), units) for band in system.bands)
     cuts = yields.cuts if yields and system.repeat_mm else ()
-    runs = runs_words(system.direction)
+    runs = system.direction.spoken
     return SystemPart(
         direction=system.direction,
         heading=f"Bands running {runs}, {ORDER[system.direction]}",

@@ -49,7 +49,7 @@ def _parts(content: ReportContent, *, width: int, swatches: bool) -> Iterator[Re
 def _opening(content: ReportContent) -> Iterator[RenderableType]:
     from rich.text import Text
 
-    yield _heading(content.title)
+    yield heading_of(content.title)
     yield Text(" ".join(content.about))
     for caution in content.cautions:
         yield Text.assemble(("Caution: ", "bold"), caution.message)
@@ -59,18 +59,19 @@ def _closing(content: ReportContent) -> Iterator[RenderableType]:
     from rich.text import Text
 
     if content.safety:
-        yield _heading("Before you cut")
+        yield heading_of("Before you cut")
     for sentence in content.safety:
         yield Text(sentence)
 
 
-def _heading(text: str) -> Text:
+def heading_of(text: str) -> Text:
+    """A heading, after an empty line."""
     from rich.text import Text
 
     return Text(f"\n{text}", style="bold")
 
 
-def _table(*columns: str, right: int = 0, gap: int = GAP) -> Table:
+def table_of(*columns: str, right: int = 0, gap: int = GAP) -> Table:
     """A plain table whose columns from number ``right`` on are set to the right."""
     from rich.table import Table
 
@@ -82,7 +83,7 @@ def _table(*columns: str, right: int = 0, gap: int = GAP) -> Table:
     return table
 
 
-def _label(label: str, hexes: Sequence[str], *, swatches: bool) -> Text:
+def label_of(label: str, hexes: Sequence[str], *, swatches: bool) -> Text:
     """A label after its swatches, where the terminal has colours."""
     from rich.text import Text
 
@@ -97,14 +98,14 @@ def _label(label: str, hexes: Sequence[str], *, swatches: bool) -> Text:
 def _own_cut(own: OwnCut, content: ReportContent, *, swatches: bool) -> Iterator[RenderableType]:
     from rich.text import Text
 
-    yield _heading(own.heading)
-    table = _table("Band", "Strips from each", "A strip reads")
+    yield heading_of(own.heading)
+    table = table_of("Band", "Strips from each", "A strip reads")
     for system in content.systems:
         for row in system.counts:
             for strip in row.strips:
                 if strip.cut == own.cut:
-                    label = _label(row.label, [row.hex], swatches=swatches)
-                    reads = _label(row.reads, [row.reads_hex], swatches=swatches)
+                    label = label_of(row.label, [row.hex], swatches=swatches)
+                    reads = label_of(row.reads, [row.reads_hex], swatches=swatches)
                     table.add_row(label, strip.spoken, reads)
     if table.row_count:
         yield table
@@ -117,7 +118,7 @@ def _bands(content: ReportContent, *, swatches: bool) -> Iterator[RenderableType
     from rich.text import Text
 
     for system in content.systems:
-        yield _heading(system.heading)
+        yield heading_of(system.heading)
         yield Text(" ".join(system.about))
         if system.striped:
             yield _system(system, swatches=swatches)
@@ -126,13 +127,13 @@ def _bands(content: ReportContent, *, swatches: bool) -> Iterator[RenderableType
 
 
 def _system(system: SystemPart, *, swatches: bool) -> Table:
-    table = _table("Band", "Width", "Inches", "A strip reads")
+    table = table_of("Band", "Width", "Inches", "A strip reads")
     for row in system.rows:
         table.add_row(
-            _label(row.label, [row.band.yarn.hex], swatches=swatches),
+            label_of(row.label, [row.band.yarn.hex], swatches=swatches),
             row.width,
             row.inches,
-            _label(row.reads, [row.band.reads.hex], swatches=swatches),
+            label_of(row.reads, [row.band.reads.hex], swatches=swatches),
         )
     return table
 
@@ -143,8 +144,8 @@ def _counts(content: ReportContent, *, width: int, swatches: bool) -> Iterator[R
     rows = [row for system in content.systems for row in system.counts]
     if not rows:
         return
-    yield _heading("Strips from each band")
-    labels = [_label(row.label, [row.hex], swatches=swatches) for row in rows]
+    yield heading_of("Strips from each band")
+    labels = [label_of(row.label, [row.hex], swatches=swatches) for row in rows]
     cells = [[short_count(strip) for strip in row.strips] for row in rows]
     yield from _by_cuts("Band", labels, cells, content.cuts, width=width)
     yield Text(f"{HOW_COUNTED} {NOT_ADDED}")
@@ -157,7 +158,7 @@ def _stripes(content: ReportContent, *, width: int, swatches: bool) -> Iterator[
     for system in content.systems:
         if not system.stripes:
             continue
-        yield _heading(system.stripes_heading)
+        yield heading_of(system.stripes_heading)
         if not explained:
             yield Text(HOW_KEPT)
             explained = True
@@ -166,7 +167,7 @@ def _stripes(content: ReportContent, *, width: int, swatches: bool) -> Iterator[
             labels = [Text("Strips in a repeat")]
             yield from _by_cuts("", labels, cells, content.cuts, width=width)
         for part in system.stripes:
-            label = _label(part.label, part.hexes, swatches=swatches)
+            label = label_of(part.label, part.hexes, swatches=swatches)
             about = f", {part.width} ({part.inches} in). {part.advice}"
             yield Text.assemble("\n", label, about)
             yield from _stripe(part, content.cuts, width=width)
@@ -185,7 +186,7 @@ def _stripe(part: StripePart, cuts: Sequence[Cut], *, width: int) -> Iterator[Re
 def _section(part: SectionPart, cuts: Sequence[Cut], *, width: int) -> Iterator[RenderableType]:
     from rich.text import Text
 
-    yield _heading(f"Section from {part.label}, {part.width} wide")
+    yield heading_of(f"Section from {part.label}, {part.width} wide")
     lines = {"Strips": [short_count(each.strips) for each in part.section.cuts]}
     if part.section.stripes:
         lines["... with a stripe whole"] = [str(each.whole) for each in part.section.cuts]
@@ -211,7 +212,7 @@ def _by_cuts(
         last = first + 1
         while last < len(cuts) and sum(each + gap for each in wide[first : last + 1]) <= room:
             last += 1
-        table = _table(corner, *(cut.label for cut in cuts[first:last]), right=1, gap=gap)
+        table = table_of(corner, *(cut.label for cut in cuts[first:last]), right=1, gap=gap)
         for label, row in zip(labels, cells, strict=True):
             table.add_row(label, *row[first:last])
         yield table

@@ -126,7 +126,7 @@ def about_cloth(measurement: Measurement) -> tuple[str, ...]:
     sentences.append(_WASHED_WORDS[cloth.washed])
     if measurement.warp is not None:
         sentences.append(
-            f"The threads running {runs_words(measurement.warp)} are the warp (lengthwise)."
+            f"The threads running {measurement.warp.spoken} are the warp (lengthwise)."
         )
     return tuple(sentences)
 
@@ -135,11 +135,6 @@ def _scale_words(scale: Scale) -> str:
     percent = 100 * COVERAGE * scale.relative_std
     tilt = "" if scale.tilt_deg is None else f"; the camera was tilted {scale.tilt_deg:.0f}°"
     return f"Scale from {_SCALE_WORDS[scale.method]}, to ±{percent:.1f} %{tilt}."
-
-
-def runs_words(direction: Direction) -> str:
-    """Which way the threads of a system run."""
-    return "up and down" if direction is Direction.UP else "from side to side"
 
 
 def about_system(measurement: Measurement, system: ThreadSystem, units: Units) -> tuple[str, ...]:
@@ -156,7 +151,7 @@ def about_system(measurement: Measurement, system: ThreadSystem, units: Units) -
         sentences.append(
             f"They repeat every {length} ({ruler_inches(system.repeat_mm)} in){mirrored}."
         )
-    way = f"Strips of them are cut {runs_words(system.direction)}"
+    way = f"Strips of them are cut {system.direction.spoken}"
     if measurement.warp is not None:
         along = measurement.warp is system.direction
         way += f", {'lengthwise' if along else 'crosswise'} in the cloth"

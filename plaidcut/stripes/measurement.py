@@ -24,6 +24,11 @@ class Direction(StrEnum):
         """First letter of the ids of its bands: U or X."""
         return "U" if self is Direction.UP else "X"
 
+    @property
+    def spoken(self) -> str:
+        """Which way its threads run, in words."""
+        return "up and down" if self is Direction.UP else "from side to side"
+
 
 class Kind(StrEnum):
     """Kind of cloth."""

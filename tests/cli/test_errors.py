@@ -82,7 +82,7 @@ BAD = [
     Case("not-found", 3, "card --out c.pdf --settings none.toml", "none.toml", "name"),
     Case("bad-file", 3, "yield cut-off.json", "cut-off.json", "damaged"),
     Case("bad-file", 3, "yield other.json", "other.json: ", "kind"),
-    Case("bad-file", 3, "card --out c.pdf --settings bad.toml", "bad.toml, units", "Mend"),
+    Case("bad-file", 3, "card --out c.pdf --settings bad.toml", "bad.toml, line 1, units", "Mend"),
     Case("cannot-write", 3, "card --out no/such/folder/c.pdf", "no/such/folder", "exists"),
     Case("cannot-write", 3, "card --out .", "folder", "file name"),
     Case("overexposed", 4, "measure white.png", "100 % of the photo is pure white", "softer light"),

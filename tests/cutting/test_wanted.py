@@ -140,11 +140,12 @@ def test_settling_keeps_what_a_plan_is_worth(width_mm, phase_mm, step_mm, true_e
 
 
 def test_an_edge_is_set_where_a_band_edge_can_be_seen():
-    """One wanted strip whose edge may lie on either side of a band edge is cut off that edge."""
+    """An edge is set on a band edge, but not at the end of its span, where no margin is left."""
     head = Head(width_mm=10.0, one_colour=(disjoint([(30.0, 36.0)]),))
     piece = Piece(width_mm=100, least_trim_mm=6.35, least_tear_mm=12.7, rest_wanted=False)
     runs, _ = best_runs(piece, [head])
     assert [run.start_mm for run in runs] == [30.0]
-    for seen_mm, expected in (([35.0, 60.0], 35.0), ([29.0], 33.0), ([], 33.0)):
+    places = (([34.0, 60.0], 34.0), ([35.5], 33.5), ([29.0], 33.0), ([], 33.0))
+    for seen_mm, expected in places:
         (moved,) = settled(runs, piece, [head], seen_mm=seen_mm, step_mm=1.0)
         assert moved.start_mm == pytest.approx(expected, abs=1e-5)
