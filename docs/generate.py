@@ -9,9 +9,12 @@ from __future__ import annotations
 import inspect
 import sys
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
 from typer.main import get_command
 
 from plaidcut import errors
@@ -149,6 +152,22 @@ def draw_pictures() -> None:
     marked.save(PICTURES / "marked.jpg", quality=80, optimize=True)
     card = Image.fromarray(card_picture(CardSize.SHEET, dpi=100)).convert("L")
     card.save(PICTURES / "card.png", optimize=True)
+    Image.fromarray(example_plan()).save(PICTURES / "plan.png", optimize=True)
+
+
+def example_plan() -> NDArray[np.uint8]:
+    """Draw the plan that ``docs/explanation/plans.md`` checks by hand."""
+    from plaidcut import tasks
+    from plaidcut.cutting.cuts import cut_table, parse_cut
+    from plaidcut.pictures.plan_picture import plan_picture
+    from plaidcut.units import parse_size
+
+    cloth = tasks.measure_by_hand("black 1 7/8 in, yellow 1/8 in")
+    what = tasks.WhatToPlan(
+        cut=parse_cut("8", cut_table()), piece_mm=parse_size("4 1/2 in x 16 in"), at=("U1",)
+    )
+    plan = tasks.plan(cloth, what)
+    return plan_picture(replace(plan, ways=plan.ways[:1]))
 
 
 def main() -> None:

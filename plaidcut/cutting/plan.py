@@ -17,7 +17,7 @@ from plaidcut.cutting.aims import ORDER, Aim, Score
 from plaidcut.cutting.cuts import Cut
 from plaidcut.cutting.handling import Handling
 from plaidcut.cutting.piece import Head, Piece, Run, Windows
-from plaidcut.cutting.search import best_runs
+from plaidcut.cutting.search import best_runs, most_singly
 from plaidcut.cutting.settle import is_torn, settled
 from plaidcut.cutting.stretch import Place, Stretch, beginning_of, place_of, seen_mm, stretch_of
 from plaidcut.cutting.strip import Pile, Strip, on_piles, strips_of
@@ -285,7 +285,7 @@ class _Bench:
             for head in self.heads(stretch)
         ]
         free = Piece(width_mm=self.width_mm, least_trim_mm=0.0, least_tear_mm=0.0)
-        return _counted(best_runs(free, singly)[1])
+        return _counted(most_singly(free, singly))
 
     def unaligned(self, stretch: Stretch) -> Counted:
         """The head that gives most by chance: its windows' share of all places of a strip."""

@@ -13,7 +13,7 @@ from left to right, each slice no wider than that: all edges of a slice are trie
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
 from typing import Final
@@ -22,6 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.cutting.aims import ORDER, Aim, Score
+from plaidcut.cutting.fitting import Window, most_disjoint
 from plaidcut.cutting.piece import Flags, Floats, Head, Piece, Run, hits, score_of
 from plaidcut.stripes.runs import TOLERANCE_MM
 
@@ -64,13 +65,39 @@ def best_runs(
         msg = f"every aim has its place in the order, got {', '.join(order)}"
         raise ValueError(msg)
     best: tuple[tuple[Run, ...], Score] = ((), score_of((), piece, heads))
-    for count in range(1, len(heads) + 1):
-        for chosen in combinations(range(len(heads)), count):
-            runs = _Search(piece, {k: heads[k] for k in chosen}, order).best()
-            score = score_of(runs, piece, heads)
-            if score.ranked(order) > best[1].ranked(order):
-                best = (runs, score)
+    every = tuple(range(len(heads)))
+    fewer = [chosen for count in every[1:] for chosen in combinations(every, count)]
+    for chosen in (every, *fewer):
+        picked = {k: heads[k] for k in chosen}
+        if _at_best(picked.values()).ranked(order) <= best[1].ranked(order):
+            continue
+        runs = _Search(piece, picked, order).best()
+        score = score_of(runs, piece, heads)
+        if score.ranked(order) > best[1].ranked(order):
+            best = (runs, score)
     return best
+
+
+def most_singly(piece: Piece, heads: Sequence[Head]) -> Score:
+    """The most whole strips, then the most of one colour, however often heads are changed."""
+    order = (Aim.WHOLE, Aim.ONE_COLOUR, Aim.TEARS, Aim.WASTE, Aim.HEADS)
+    return score_of(_Search(piece, dict(enumerate(heads)), order).best(), piece, heads)
+
+
+def _at_best(heads: Collection[Head]) -> Score:
+    """What no plan that uses all of these heads can exceed: each cuts as if it were alone."""
+    whole, one_colour = (
+        sum(
+            most_disjoint([Window(*each) for each in windows[0]], strip_mm=head.width_mm)
+            for head, windows in found
+            if windows
+        )
+        for found in (
+            [(head, head.whole) for head in heads],
+            [(head, head.one_colour) for head in heads],
+        )
+    )
+    return Score(whole=whole, one_colour=one_colour, heads=len(heads) - 1, tears=0, waste_mm=0.0)
 
 
 _Ends = NDArray[np.void]

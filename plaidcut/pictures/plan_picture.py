@@ -56,10 +56,16 @@ class _Sheet:
         x, y = (across, along) if self.direction is Direction.UP else (along, across)
         return self.corner[0] + x, self.corner[1] + y
 
-    def box(self, across: tuple[float, float], along: tuple[float, float], fill: str) -> None:
+    def box(
+        self,
+        across: tuple[float, float],
+        along: tuple[float, float],
+        fill: str,
+        outline: str | Rgb = DARK,
+    ) -> None:
         """A rectangle with a thin outline."""
         corners = self.xy(across[0], along[0]), self.xy(across[1], along[1])
-        self.pen.rectangle(corners, fill=fill, outline=DARK)
+        self.pen.rectangle(corners, fill=fill, outline=outline)
 
     def line(
         self, points: Sequence[tuple[float, float]], *, width: int = 3, casing: int = 0
@@ -192,7 +198,7 @@ def _draw_row(
     for strip in way.strips:
         if strip.end_mm > start_mm and strip.start_mm < end_mm:
             span = px(strip.start_mm), px(strip.end_mm)
-            sheet.box(span, drawn, strip.reads.hex)
+            sheet.box(span, drawn, strip.reads.hex, PAPER)
             ink = "#ffffff" if strip.reads.lab[0] < 55 else DARK
             sheet.words(sum(span) / 2, strips[0] + 20, strip.pile, ink)
     _break_off(sheet, reach_px, strips[1])

@@ -165,10 +165,11 @@ def _wanted(way: WayPlan, system: ThreadSystem) -> str:
             for each in way.wishes.only
         ),
     ]
+    if not system.striped:
+        return "strips as they come; this way there are no stripes."
     if not wishes:
-        return (
-            f"Nothing in particular: no bold stripe this way fits a {way.wishes.cut.label} strip."
-        )
+        label = way.wishes.cut.label
+        return f"nothing in particular: no bold stripe this way fits a {label} strip."
     rest = f"Everything else in {way.wishes.cut.label}"
     if len(way.wishes.cuts) > 1:
         rest += ", or in another of these cuts where that saves a change of the head"

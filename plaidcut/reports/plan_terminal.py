@@ -68,9 +68,9 @@ def _way(way: WayPart, *, swatches: bool) -> Iterator[RenderableType]:
     if len(way.strips) > MOST_ROWS:
         yield Text(f"\n{len(way.strips)} strips in all; --csv lists them one by one.")
         return
-    table = table_of("Strip", "From", "Cut", "Holds", "Share", "Margin", "Reads", "Pile")
-    for number, row in enumerate(way.strips, 1):
+    table = table_of("Pile", "From", "Cut", "Holds", "Share", "Margin", "Reads")
+    for row in way.strips:
         reads = label_of(row.reads, [row.strip.reads.hex], swatches=swatches)
         cells = row.at, row.strip.cut.label, row.holds, row.share, row.margin, reads
-        table.add_row(str(number), *cells, row.strip.pile)
+        table.add_row(row.strip.pile, *cells)
     yield Padding(table, (1, 0, 0, 0))

@@ -110,6 +110,20 @@ def test_a_strip_along_a_torn_stripe_is_worked_out_by_hand():
             assert strip.share == pytest.approx(3 / 8)
 
 
+def test_the_example_of_the_explanation_is_so():
+    """The plan in docs/explanation/plans.md: two tears, 5 + 8 + 4 strips, two of them whole."""
+    measured = measure_by_hand("black 1 7/8 in, yellow 1/8 in")
+    what = WhatToPlan(cut=EIGHT, piece_mm=(4.5 * INCH, 16 * INCH), at=("U1",))
+    way = plan_both_ways(measured, replace(what, planning=Planning(step_mm=WANDER_MM))).ways[0]
+    assert [run.place.at_mm / INCH for run in way.runs] == pytest.approx(
+        [0, 1 + 5 / 16, 3 + 5 / 16]
+    )
+    assert [len(run.strips) for run in way.runs] == [5, 8, 4]
+    held = [k for k, strip in enumerate(way.strips) if strip.holds is Holds.WHOLE]
+    assert [way.strips[k].margin_mm / INCH for k in held] == pytest.approx([1 / 16, 1 / 16])
+    assert way.unaligned.whole == pytest.approx(0.8, abs=0.01)
+
+
 def test_a_piece_of_plain_cloth_is_cut_edge_to_edge():
     """W20: a piece 3 in wide gives 12 strips of #8, in four passes of three (A06)."""
     way = planned(cloth("K30"), 3 * INCH)
