@@ -22,6 +22,7 @@ from typing import Final
 
 from plaidcut.cutting.both_ways import Plan, WhatToPlan, plan_both_ways
 from plaidcut.cutting.cuts import Cut, cut_table
+from plaidcut.cutting.garment import Garment, GarmentStrips, WhatToCut, strips_of_garment
 from plaidcut.cutting.yields import WANDER_TORN_MM, Yields, yields_of
 from plaidcut.errors import CannotMeasure
 from plaidcut.photo import MAX_MEGAPIXELS, Photo, load_photo
@@ -35,10 +36,12 @@ from plaidcut.stripes.runs import parse_run
 
 __all__ = [
     "HowToMeasure",
+    "WhatToCut",
     "WhatToPlan",
     "check_by_ruler",
     "demo_photo",
     "demo_photo_bytes",
+    "garment",
     "load_photo",
     "measure",
     "measure_by_hand",
@@ -204,3 +207,25 @@ def plan(measurement: Measurement, what: WhatToPlan) -> Plan:
         If no plan fits what was asked.
     """
     return plan_both_ways(measurement, what)
+
+
+def garment(measurement: Measurement, pieces: Garment, what: WhatToCut) -> GarmentStrips:
+    """Count and measure the strips of a whole garment, in each direction and cut.
+
+    Parameters
+    ----------
+    measurement
+        Its cloth.
+    pieces
+        Its pieces; `plaidcut.cutting.garment_file` reads them.
+    what
+        Cuts and wishes.
+
+    Raises
+    ------
+    UsageError, BadLength
+        If a wish or a place can't be read.
+    NothingFits
+        If no direction can be cut.
+    """
+    return strips_of_garment(measurement, pieces, what)

@@ -13,6 +13,7 @@ from plaidcut import __version__
 from plaidcut.cli import faults
 from plaidcut.cli.card import card
 from plaidcut.cli.demo import demo
+from plaidcut.cli.garment import garment
 from plaidcut.cli.groups import takes_groups
 from plaidcut.cli.measure import measure
 from plaidcut.cli.plan import plan
@@ -35,6 +36,7 @@ COMMANDS: Final[dict[str, Callable[..., str]]] = {
     "measure": measure,
     "yield": yields,
     "plan": plan,
+    "garment": garment,
 }
 
 for name, command in COMMANDS.items():

@@ -17,16 +17,23 @@ from plaidcut.cli.options import (
     PrintedOptions,
     ScaleOptions,
 )
-from plaidcut.cli.plan_options import HandlingOptions
+from plaidcut.cli.plan_options import HandlingOptions, WishOptions
+from plaidcut.cutting.aims import ORDER, parse_order
+from plaidcut.cutting.both_ways import AS_SEEN
 from plaidcut.cutting.cuts import Cut, parse_cut
+from plaidcut.cutting.garment import Garment
+from plaidcut.cutting.garment_file import parse_garment, parse_piece
 from plaidcut.cutting.handling import Handling
+from plaidcut.cutting.plan import Planning
+from plaidcut.cutting.shapes import piece_of_photo
 from plaidcut.errors import NotFound, UsageError
 from plaidcut.scale.printing import printed_ratio
 from plaidcut.scale.ways import ByCard, ByPoints, ByRectangle, ByRuler, Given, ScaleWay
 from plaidcut.settings import Settings, parse_settings, settings_path
 from plaidcut.sources import Source, Sources, is_document, open_document
+from plaidcut.stripes.measurement import Measurement
 from plaidcut.tasks import HowToMeasure, measure_by_hand
-from plaidcut.units import parse_length, parse_numbers_px, parse_size, unit_of
+from plaidcut.units import parse_length, parse_numbers_px, parse_size, ruler_step_mm, unit_of
 
 USUAL_CUT: Final = "8"
 """The most used cut (trade pages)."""
@@ -132,6 +139,60 @@ def handling_of(typed: HandlingOptions, settings: Settings) -> Handling:
     )
 
 
+def planning_of(wishes: WishOptions, handling: HandlingOptions, settings: Settings) -> Planning:
+    """How plans are looked for."""
+    return Planning(
+        handling=handling_of(handling, settings),
+        order=ORDER if wishes.order is None else parse_order(wishes.order),
+        step_mm=ruler_step_mm(settings.units),
+    )
+
+
+def cuts_beside(typed: Sequence[str] | None, settings: Settings) -> tuple[Cut, ...]:
+    """The cuts that were typed; or her own, and those next to it in the table."""
+    if typed:
+        return tuple(dict.fromkeys(parse_cut(text, settings.cuts) for text in typed))
+    own = cut_of(None, settings)
+    narrower = [cut for cut in settings.cuts.cuts if cut.width_mm < own.width_mm]
+    wider = [cut for cut in settings.cuts.cuts if cut.width_mm > own.width_mm]
+    return (own, *narrower[-1:], *wider[:1])
+
+
+def garment_of(
+    path: Path | None,
+    pieces: Sequence[str],
+    measurement: Measurement,
+    *,
+    shortest: str | None,
+    length: str | None,
+) -> Garment:
+    """The garment of a file, or of pieces that were typed; lengths that are typed go before.
+
+    Raises
+    ------
+    UsageError
+        If there is neither, or both.
+    FileTrouble
+        If the file is wrong.
+    """
+    if (path is None) == (not pieces):
+        msg = "A garment is a file, or pieces that are typed."
+        raise UsageError(msg, hint='Name one: skirt.toml, or --piece "5 of 20 x 14 in".')
+    if path is not None:
+        found = parse_garment(read_text(path), file_name=path.name)
+    else:
+        typed = [
+            piece_of_photo(measurement) if text.strip().lower() == AS_SEEN else parse_piece(text)
+            for text in pieces
+        ]
+        found = Garment(name="the pieces that were typed", pieces=tuple(typed))
+    return replace(
+        found,
+        shortest_mm=found.shortest_mm if shortest is None else parse_length(shortest),
+        liked_mm=found.liked_mm if length is None else parse_length(length),
+    )
+
+
 def _or_setting(typed: str | None, setting_mm: float) -> float:
     return setting_mm if typed is None else parse_length(typed, zero=True)
 
@@ -183,6 +244,15 @@ def source_of(
     measuring = how_to_measure(how, settings)
     with busy(f"Measuring {path.name} ..."):
         return Sources().photo(path, measuring)
+
+
+def cloth_of(path: Path | None, how: MeasureOptions, settings: Settings) -> Source:
+    """The cloth of a garment: measured, opened or typed as by `source_of`."""
+    if path is None and how.hand.by_hand is None:
+        msg = "It isn't said which cloth the garment is of."
+        hint = 'Say --cloth PHOTO, or type its bands; plain wool is --by-hand "grey 1 in".'
+        raise UsageError(msg, hint=hint)
+    return source_of(path, how, settings)
 
 
 def how_to_measure(how: MeasureOptions, settings: Settings) -> HowToMeasure:

@@ -10,7 +10,7 @@ import typer
 from typer import Option
 
 from plaidcut.cli.options import FILES, AnswerOptions, MeasureOptions, TableFileOptions
-from plaidcut.cli.plan_options import HandlingOptions, PieceOptions, WishOptions
+from plaidcut.cli.plan_options import HandlingOptions, OneCutOptions, PieceOptions, WishOptions
 
 
 def plan(
@@ -20,6 +20,7 @@ def plan(
     ] = None,
     *,
     piece: PieceOptions,
+    own: OneCutOptions,
     wishes: WishOptions,
     handling: HandlingOptions,
     picture: Annotated[
@@ -41,10 +42,8 @@ def plan(
 
     Example: plaidcut plan skirt.jpg --cut 8 --keep U4 --at "U3 + 1/4 in" --picture plan.png
     """
-    from plaidcut.cli.asked import cut_of, handling_of, settings_of, source_of
+    from plaidcut.cli.asked import cut_of, planning_of, settings_of, source_of
     from plaidcut.cli.show import check_files, respond
-    from plaidcut.cutting.aims import ORDER, parse_order
-    from plaidcut.cutting.plan import Planning
     from plaidcut.documents.plan import to_document
     from plaidcut.documents.text import to_text
     from plaidcut.pictures.encode import picture_bytes
@@ -54,23 +53,19 @@ def plan(
     from plaidcut.reports.plan_terminal import print_plan
     from plaidcut.tasks import WhatToPlan
     from plaidcut.tasks import plan as make_plan
-    from plaidcut.units import parse_size, ruler_step_mm
+    from plaidcut.units import parse_size
 
     settings = settings_of(answer)
     check_files(files, picture=picture)
     what = WhatToPlan(
-        cut=cut_of(wishes.cut, settings),
+        cut=cut_of(own.cut, settings),
         table=settings.cuts,
         keep=tuple(wishes.keep or ()),
         only=tuple(wishes.only or ()),
         rest=wishes.rest,
         piece_mm=None if piece.piece is None else parse_size(piece.piece),
         at=tuple(piece.at or ()),
-        planning=Planning(
-            handling=handling_of(handling, settings),
-            order=ORDER if wishes.order is None else parse_order(wishes.order),
-            step_mm=ruler_step_mm(settings.units),
-        ),
+        planning=planning_of(wishes, handling, settings),
     )
     opened = source_of(source, how, settings)
     planned = make_plan(opened.measurement, what)

@@ -41,8 +41,8 @@ class PieceOptions:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class WishOptions:
-    """What is wanted of it."""
+class OneCutOptions:
+    """The cut."""
 
     cut: Annotated[
         str | None,
@@ -53,6 +53,12 @@ class WishOptions:
             rich_help_panel=WISHES,
         ),
     ] = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WishOptions:
+    """What is wanted of it."""
+
     keep: Annotated[
         list[str] | None,
         Option(

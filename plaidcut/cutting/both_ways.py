@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -96,7 +97,7 @@ def plan_both_ways(measurement: Measurement, what: WhatToPlan) -> Plan:
             )
             ways.append(plan_of(measurement, wishes, piece, direction, what.planning))
         except NothingFits as reason:
-            if _named(direction, (*what.keep, *what.only)):
+            if named_way(direction, (*what.keep, *what.only)):
                 raise
             refused.append(NotPlanned(direction=direction, reason=reason))
     if not ways:
@@ -105,11 +106,11 @@ def plan_both_ways(measurement: Measurement, what: WhatToPlan) -> Plan:
         ways=tuple(ways),
         not_planned=tuple(refused),
         planning=what.planning,
-        cautions=_cautions(measurement, ways),
+        cautions=way_cautions(measurement, ways),
     )
 
 
-def _named(direction: Direction, wishes: tuple[str, ...]) -> bool:
+def named_way(direction: Direction, wishes: tuple[str, ...]) -> bool:
     """Whether a wish is about bands of a direction."""
     return any(text.strip().upper().startswith(direction.letter) for text in wishes)
 
@@ -121,7 +122,7 @@ def _places(typed: tuple[str, ...], measurement: Measurement) -> dict[Direction,
         if text.strip().lower() == AS_SEEN:
             found = {system.direction: seen_at_edge(system) for system in measurement.systems}
         else:
-            is_across = _named(Direction.ACROSS, (text,))
+            is_across = named_way(Direction.ACROSS, (text,))
             system = measurement.across if is_across else measurement.up
             found = {system.direction: parse_place(text, system)}
         if places.keys() & found.keys():
@@ -131,7 +132,7 @@ def _places(typed: tuple[str, ...], measurement: Measurement) -> dict[Direction,
     return places
 
 
-def _cautions(measurement: Measurement, ways: list[WayPlan]) -> tuple[Caution, ...]:
+def way_cautions(measurement: Measurement, ways: Sequence[WayPlan]) -> tuple[Caution, ...]:
     """What to think of before choosing a direction (common practice, no source)."""
     found = []
     if measurement.warp is None:

@@ -75,6 +75,16 @@ class Counted:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Compared:
+    """What else the piece could give."""
+
+    by_hand: Counted
+    """What strips cut singly would give, each set on its stripe."""
+    unaligned: Counted
+    """What strips cut edge to edge would give on the average, wherever they begin."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OverPlaces:
     """What plans reach over all places of the repeat at the piece's edge."""
 
@@ -109,10 +119,8 @@ class WayPlan:
     """Where the last strip ends; what lies beyond is in no strip."""
     piles: tuple[Pile, ...]
     score: Score
-    by_hand: Counted
-    """What strips cut singly would give, each set on its stripe."""
-    unaligned: Counted
-    """What strips cut edge to edge would give on the average, wherever they begin."""
+    compared: Compared | None
+    """None where that wasn't asked for."""
     over_places: OverPlaces | None
     """None where the place is known."""
 
@@ -142,6 +150,8 @@ class Planning:
     order: tuple[Aim, ...] = ORDER
     step_mm: float = 1.0
     """Graduation of the ruler that edges are set with."""
+    compare: bool = True
+    """Whether to work out what else the piece could give."""
 
 
 def plan_of(
@@ -193,19 +203,15 @@ def plan_of(
         msg = f"Of a piece {piece.width_mm:.0f} mm wide these wishes use no strip at all."
         raise NothingFits(msg, hint="Choose a larger piece, or keep the rest as mixed strips.")
     runs = settled(found, piece_cut, heads, seen_mm=stretch.edges_mm(), step_mm=planning.step_mm)
-    strips = [
-        strips_of(
-            run,
-            heads[run.head],
-            wishes.cuts[run.head],
-            stretch,
-            system=system,
-            wishes=wishes,
-            wander_mm=bench.wander_mm,
-            relative_std=bench.relative_std,
-        )
-        for run in runs
-    ]
+    strips = strips_of(
+        runs,
+        heads,
+        stretch,
+        system=system,
+        wishes=wishes,
+        wander_mm=bench.wander_mm,
+        relative_std=bench.relative_std,
+    )
     lettered, piles = on_piles(strips, system)
     return WayPlan(
         direction=direction,
@@ -221,8 +227,7 @@ def plan_of(
         end_mm=lettered[-1][-1].end_mm,
         piles=piles,
         score=score,
-        by_hand=bench.by_hand(stretch),
-        unaligned=bench.unaligned(stretch),
+        compared=bench.compared(stretch) if planning.compare else None,
         over_places=over_places,
     )
 
@@ -277,6 +282,10 @@ class _Bench:
         return best_runs(self.piece, self.heads(self.stretch(phase_mm)), order=self.planning.order)[
             1
         ]
+
+    def compared(self, stretch: Stretch) -> Compared:
+        """What else the piece could give."""
+        return Compared(by_hand=self.by_hand(stretch), unaligned=self.unaligned(stretch))
 
     def by_hand(self, stretch: Stretch) -> Counted:
         """Strips cut singly: each is the first of its run, and nothing is lost between them."""

@@ -188,6 +188,7 @@ class _Search:
             shift += {Aim.WASTE: WIDTH_BITS, Aim.HEADS: 0}.get(aim, COUNT_BITS)
         piece, least_mm = self.piece, min(head.width_mm for head in self.heads.values())
         slice_mm = min(max(least_mm, piece.least_tear_mm), least_mm + piece.least_trim_mm)
+        slice_mm -= TOLERANCE_MM  # no rounding brings an end into the slice that it comes from
         self.torn, self.trimmed = (_Reach.over(piece.width_mm, slice_mm) for _ in range(2))
 
     def best(self) -> tuple[Run, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import lru_cache
 from string import ascii_uppercase
 
 import numpy as np
@@ -13,7 +14,7 @@ from plaidcut.cutting.cuts import Cut
 from plaidcut.cutting.piece import Head, Run, held
 from plaidcut.cutting.stretch import Lying, Stretch, runs_on
 from plaidcut.cutting.wanted import is_alone, same_colour
-from plaidcut.cutting.wishes import Wishes, bands_of
+from plaidcut.cutting.wishes import Keep, Wishes, bands_of
 from plaidcut.stripes.colour import Colour, colour_of_linear_rgb, linear_rgb_of_lab
 from plaidcut.stripes.measurement import Band, ThreadSystem
 from plaidcut.stripes.runs import TOLERANCE_MM
@@ -86,23 +87,31 @@ class Pile:
         return f"{colours} whole" if self.holds is Holds.WHOLE else f"all {colours}"
 
 
+@dataclass(frozen=True, slots=True)
+class _Span:
+    """A wanted stripe where it lies whole on a piece."""
+
+    wish: Keep
+    start_mm: float
+    end_mm: float
+
+
 def strips_of(
-    run: Run,
-    head: Head,
-    cut: Cut,
+    runs: Sequence[Run],
+    heads: Sequence[Head],
     stretch: Stretch,
     *,
     system: ThreadSystem,
     wishes: Wishes,
     wander_mm: float,
     relative_std: float,
-) -> list[Strip]:
-    """The strips of a run, from left to right, not yet on piles.
+) -> list[list[Strip]]:
+    """The strips of each run, from left to right, not yet on piles.
 
     Parameters
     ----------
-    run, head, cut
-        What is cut where.
+    runs, heads
+        What is cut where; heads in the order of the wishes' cuts.
     stretch, system
         The piece, and the bands across it.
     wishes
@@ -110,23 +119,35 @@ def strips_of(
     wander_mm, relative_std
         As for `plaidcut.cutting.wanted.heads_of`.
     """
-    whole, alone = held(head, run)
-    strips = []
-    for k in range(run.strips):
-        start_mm = run.start_mm + k * cut.width_mm
-        strip = _mixed(start_mm, cut, stretch)
-        inside = _band_around(strip, stretch)
-        if whole[k]:
-            strip = _with_stripe(strip, stretch, system, wishes)
-        elif alone[k] and inside is not None:
-            wish = _wish_for(strip, inside, stretch, system, wishes)
-            strip = replace(_of_band(strip, Holds.ONE_COLOUR, inside, stretch), wish=wish)
-        elif inside is not None and is_alone(
-            (cut, k, start_mm), inside, stretch, wander_mm=wander_mm, relative_std=relative_std
-        ):
-            strip = _of_band(strip, Holds.PLAIN, inside, stretch)
-        strips.append(strip)
-    return strips
+    spans = [
+        _Span(wish, start_mm, end_mm)
+        for wish in wishes.keep
+        for start_mm, end_mm in runs_on(stretch, bands_of(wish.bands, system))
+    ]
+    found = []
+    for run in runs:
+        cut = wishes.cuts[run.head]
+        whole, alone = held(heads[run.head], run)
+        strips = []
+        for k in range(run.strips):
+            strip = _mixed(run.start_mm + k * cut.width_mm, cut, stretch)
+            inside = _band_around(strip, stretch)
+            if whole[k]:
+                strip = _with_stripe(strip, stretch, spans)
+            elif alone[k] and inside is not None:
+                wish = _wish_for(strip, inside, stretch, system, wishes)
+                strip = replace(_of_band(strip, Holds.ONE_COLOUR, inside, stretch), wish=wish)
+            elif inside is not None and is_alone(
+                (cut, k, strip.start_mm),
+                inside,
+                stretch,
+                wander_mm=wander_mm,
+                relative_std=relative_std,
+            ):
+                strip = _of_band(strip, Holds.PLAIN, inside, stretch)
+            strips.append(strip)
+        found.append(strips)
+    return found
 
 
 def on_piles(
@@ -185,18 +206,24 @@ def _letter(number: int) -> str:
 def _mixed(start_mm: float, cut: Cut, stretch: Stretch) -> Strip:
     """A strip as it comes."""
     under = stretch.under(start_mm, start_mm + cut.width_mm)
-    parts = np.array([width_mm for _, width_mm in under])
-    light = np.array([linear_rgb_of_lab(band.reads.lab) for band, _ in under])
     return Strip(
         start_mm=start_mm,
         cut=cut,
         holds=Holds.MIXED,
         bands=tuple(dict.fromkeys(band.id for band, _ in under)),
-        share=_broadest(under) / float(parts.sum()),
+        share=_broadest(under) / sum(width_mm for _, width_mm in under),
         margin_mm=None,
         under=tuple((band.id, width_mm) for band, width_mm in under),
-        reads=colour_of_linear_rgb(parts @ light / parts.sum()),
+        reads=_mixture(tuple((band.reads.lab, round(width_mm, 4)) for band, width_mm in under)),
     )
+
+
+@lru_cache(maxsize=4096)
+def _mixture(parts: tuple[tuple[tuple[float, float, float], float], ...]) -> Colour:
+    """The colour of parts of some breadth side by side: their light mixes."""
+    breadths = np.array([breadth for _, breadth in parts])
+    light = np.array([linear_rgb_of_lab(lab) for lab, _ in parts])
+    return colour_of_linear_rgb(breadths @ light / breadths.sum())
 
 
 def _broadest(under: Sequence[tuple[Band, float]]) -> float:
@@ -207,21 +234,22 @@ def _broadest(under: Sequence[tuple[Band, float]]) -> float:
     return max(widths.values())
 
 
-def _with_stripe(strip: Strip, stretch: Stretch, system: ThreadSystem, wishes: Wishes) -> Strip:
+def _with_stripe(strip: Strip, stretch: Stretch, spans: Sequence[_Span]) -> Strip:
     """The same as a strip that holds a wanted stripe, the one with most room if there are two."""
-    found = [
-        (min(start_mm - strip.start_mm, strip.end_mm - end_mm), wish.bands, start_mm, end_mm)
-        for wish in wishes.keep
-        if wish.cut == strip.cut
-        for start_mm, end_mm in runs_on(stretch, bands_of(wish.bands, system))
-    ]
-    margin_mm, wish, start_mm, end_mm = max(found)
+    margin_mm, span = max(
+        (
+            (min(span.start_mm - strip.start_mm, strip.end_mm - span.end_mm), span)
+            for span in spans
+            if span.wish.cut == strip.cut
+        ),
+        key=lambda found: found[0],
+    )
     return replace(
         strip,
         holds=Holds.WHOLE,
-        bands=tuple(band.id for band, _ in stretch.under(start_mm, end_mm)),
-        wish=wish,
-        share=min(1.0, (end_mm - start_mm) / strip.cut.width_mm),
+        bands=tuple(band.id for band, _ in stretch.under(span.start_mm, span.end_mm)),
+        wish=span.wish.bands,
+        share=min(1.0, (span.end_mm - span.start_mm) / strip.cut.width_mm),
         margin_mm=margin_mm,
     )
 

@@ -138,8 +138,10 @@ class WayPart(Part):
     end_mm: NotNegative = Field(description="Where the last strip ends.")
     piles: list[PilePart]
     score: ScorePart
-    by_hand: CountedPart = Field(description="Each strip cut singly, set on its stripe.")
-    unaligned: CountedPart = Field(description="Cut edge to edge wherever it begins: the mean.")
+    by_hand: CountedPart | None = Field(description="Each strip cut singly, set on its stripe.")
+    unaligned: CountedPart | None = Field(
+        description="Cut edge to edge wherever it begins: the mean."
+    )
     over_places: OverPlacesPart | None
 
 
@@ -195,7 +197,7 @@ def to_document(
             least_tear_mm=handling.least_tear_mm,
         ),
         ways=[_way_part(way) for way in plan.ways],
-        not_planned=[_not_planned_part(each) for each in plan.not_planned],
+        not_planned=[not_planned_part(each) for each in plan.not_planned],
         warnings=[WarningPart(code=each.code, message=each.message) for each in plan.cautions],
     )
     return model.model_dump(mode="json")
@@ -228,8 +230,8 @@ def _way_part(way: WayPlan) -> WayPart:
             tears=way.score.tears,
             waste_mm=max(0.0, way.score.waste_mm),
         ),
-        by_hand=_counted_part(way.by_hand),
-        unaligned=_counted_part(way.unaligned),
+        by_hand=_counted_part(way.compared.by_hand) if way.compared else None,
+        unaligned=_counted_part(way.compared.unaligned) if way.compared else None,
         over_places=None if way.over_places is None else _over_places_part(way.over_places),
     )
 
@@ -287,7 +289,8 @@ def _over_places_part(over: OverPlaces) -> OverPlacesPart:
     )
 
 
-def _not_planned_part(each: NotPlanned) -> NotPlannedPart:
+def not_planned_part(each: NotPlanned) -> NotPlannedPart:
+    """A direction without a plan as documents hold it."""
     reason = each.reason
     return NotPlannedPart(
         direction=each.direction, code=reason.code, message=reason.message, hint=reason.hint

@@ -178,20 +178,19 @@ def _wanted(way: WayPlan, system: ThreadSystem) -> str:
 
 def _compared(way: WayPlan) -> list[str]:
     """What cutting singly, cutting with nothing lined up, and other places would give."""
-    if not way.wishes.keep and not way.wishes.only:
+    compared = way.compared
+    if compared is None or (not way.wishes.keep and not way.wishes.only):
         return []
     what = _what(way)
     score = Counted(whole=way.score.whole, one_colour=way.score.one_colour)
     found = [f"This plan gives {_gives(way, score)} {what}."]
-    more = Counted(
-        whole=way.by_hand.whole - score.whole, one_colour=way.by_hand.one_colour - score.one_colour
-    )
-    if more.whole > 0 or more.one_colour > 0:
-        found.append(f"Each strip cut singly by hand would give {_gives(way, way.by_hand)}.")
+    singly, unaligned = compared.by_hand, compared.unaligned
+    if singly.whole > score.whole or singly.one_colour > score.one_colour:
+        found.append(f"Each strip cut singly by hand would give {_gives(way, singly)}.")
     else:
         found.append("Each strip cut singly by hand would give no more.")
     found.append(
-        f"Cut edge to edge with nothing lined up it would be about {_gives(way, way.unaligned)}."
+        f"Cut edge to edge with nothing lined up it would be about {_gives(way, unaligned)}."
     )
     if way.over_places is not None:
         over = way.over_places

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Final
 
 from plaidcut.reports.plan_content import PlanContent, WayPart
-from plaidcut.reports.terminal import heading_of, label_of, table_of
+from plaidcut.reports.terminal import heading_of, label_of, numbered, table_of
 
 if TYPE_CHECKING:
     from rich.console import Console, RenderableType
@@ -49,15 +49,11 @@ def _parts(content: PlanContent, *, swatches: bool) -> Iterator[RenderableType]:
 
 def _way(way: WayPart, *, swatches: bool) -> Iterator[RenderableType]:
     from rich.padding import Padding
-    from rich.table import Table
     from rich.text import Text
 
     yield heading_of(way.heading)
     yield Text(f"Wanted: {way.wanted}")
-    steps = Table.grid(padding=(0, 1))
-    for number, step in enumerate(way.steps, 1):
-        steps.add_row(f"{number}.", Text(step))
-    yield Padding(steps, (1, 0))
+    yield numbered(way.steps)
     for sentence in way.compared:
         yield Text(sentence)
     table = table_of("Pile", "Strips", "They hold", "They read")

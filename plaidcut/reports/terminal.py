@@ -83,6 +83,18 @@ def table_of(*columns: str, right: int = 0, gap: int = GAP) -> Table:
     return table
 
 
+def numbered(steps: Sequence[str]) -> RenderableType:
+    """Steps under each other with their numbers, after and before an empty line."""
+    from rich.padding import Padding
+    from rich.table import Table
+    from rich.text import Text
+
+    grid = Table.grid(padding=(0, 1))
+    for number, step in enumerate(steps, 1):
+        grid.add_row(f"{number}.", Text(step))
+    return Padding(grid, (1, 0))
+
+
 def label_of(label: str, hexes: Sequence[str], *, swatches: bool) -> Text:
     """A label after its swatches, where the terminal has colours."""
     from rich.text import Text

@@ -32,6 +32,13 @@ _DUST: Final = (
     "don't blow or sweep it."
 )
 
+MOTHS: Final = (
+    "Thrifted wool: wash it before it comes near other wool, and rip seams outdoors. Moths are "
+    "killed by heat or by long deep cold; moth chemicals are poisons, so follow their labels and "
+    "air the cloth outdoors before you cut it."
+)
+"""Trade and museum pages (facts section 5); the last part common practice."""
+
 SAFETY: Final = (_BLADES, _DUST)
 """Rotary blades and wool dust as trade and work-safety pages have it (facts section 5);
 fingers back is common practice."""

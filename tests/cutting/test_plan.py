@@ -72,7 +72,7 @@ def test_what_a_plan_says_is_so(sett, width_mm, phase_mm, cut):
     assert held.count(Holds.ONE_COLOUR) == way.score.one_colour
     assert {strip.pile for strip in way.strips} == {pile.letter for pile in way.piles}
     assert sum(pile.count for pile in way.piles) == len(way.strips)
-    assert way.by_hand.whole >= way.score.whole
+    assert way.compared.by_hand.whole >= way.score.whole
 
 
 @settings(max_examples=40, deadline=None)
@@ -121,7 +121,7 @@ def test_the_example_of_the_explanation_is_so():
     assert [len(run.strips) for run in way.runs] == [5, 8, 4]
     held = [k for k, strip in enumerate(way.strips) if strip.holds is Holds.WHOLE]
     assert [way.strips[k].margin_mm / INCH for k in held] == pytest.approx([1 / 16, 1 / 16])
-    assert way.unaligned.whole == pytest.approx(0.8, abs=0.01)
+    assert way.compared.unaligned.whole == pytest.approx(0.8, abs=0.01)
 
 
 def test_a_piece_of_plain_cloth_is_cut_edge_to_edge():
@@ -162,7 +162,7 @@ def test_nothing_lined_up_gives_what_it_does_on_the_average():
                 for start in starts
             )
         )
-    assert way.unaligned.whole == pytest.approx(np.mean(counts), rel=0.01)
+    assert way.compared.unaligned.whole == pytest.approx(np.mean(counts), rel=0.01)
 
 
 def test_without_a_place_the_best_is_shown():

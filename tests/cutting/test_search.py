@@ -3,7 +3,7 @@
 from itertools import permutations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from plaidcut.cutting.aims import ORDER, Aim, parse_order
@@ -141,6 +141,14 @@ def solved(piece, heads, order):
 
 @settings(max_examples=400, deadline=None)
 @given(cases())
+@example(
+    # each edge exactly a tear's width behind the one before
+    (
+        {"width": 182, "trim": 10, "tear": 26, "true_edge": False, "rest": False},
+        [(18, [[]], [[(104, 104), (116, 156)]])],
+        ORDER,
+    )
+)
 def test_no_plan_on_a_grid_of_tenths_is_better_and_the_best_is_found(case):
     """With all lengths in tenths the grid holds the optimum: both agree in every aim."""
     piece, _, order = case
