@@ -222,14 +222,27 @@ def system_record(
         repeat_mm=repeat_mm,
         repeat_std_mm=repeat_std,
         mirrored=sequence.mirrored,
-        origin_mm=float(positions[0] - found.profile.position_mm[found.profile.seen][0]) * stretch
-        if len(positions)
-        else 0.0,
+        origin_mm=0.0
+        if repeat_mm is None or not len(positions)
+        else _origin_mm(
+            found, float(positions[0]), starts[ids.index(str(beside[0][1]))], repeat_mm
+        ),
         bands=bands,
         stripes=bold_stripes(bands, circular=not lone),
         edges_px=tuple(traced[k] for k in kept),
         edge_bands=tuple(beside[k] for k in kept),
     )
+
+
+def _origin_mm(
+    found: SystemFound, first_edge_mm: float, start_mm: float, repeat_mm: float
+) -> float:
+    """Where the first whole repeat starts, from the first thread seen, [0, repeat).
+
+    ``start_mm`` is where in the repeat the band starts whose edge is the first one seen.
+    """
+    seen_mm = found.profile.position_mm[found.profile.seen][0]
+    return float(((first_edge_mm - seen_mm) * found.mm_per_phase - start_mm) % repeat_mm)
 
 
 def shared_std(cloth: Cloth) -> float:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -29,7 +30,8 @@ from plaidcut.cutting.shapes import (
 )
 from plaidcut.cutting.strip import Holds
 from plaidcut.errors import NothingFits, UsageError
-from plaidcut.stripes.measurement import Direction, Washed
+from plaidcut.scale.plane import Lens, Method, Scale
+from plaidcut.stripes.measurement import Direction, LeftOut, Washed
 from tests.setts import cloth, system
 
 INCH = 25.4
@@ -226,6 +228,45 @@ def test_without_a_repeat_a_piece_must_lie_in_what_was_seen():
     measured = cloth("K31 Y3 G17", "K30", repeats=False)
     with pytest.raises(NothingFits, match="no repeat"):
         strips(measured, parse_piece("9 x 20 in"), keep=("U2",))
+
+
+@pytest.mark.parametrize("turn_deg", [0.0, 20.0])
+def test_the_outline_in_a_photo_is_a_piece(turn_deg):
+    """A cloth of 200 x 150 mm that lies turned, with a hole: its area, and its threads upright."""
+    turn = np.radians(turn_deg)
+    across, along = np.array([np.cos(turn), np.sin(turn)]), np.array([-np.sin(turn), np.cos(turn)])
+
+    def corners(x, y, width, height):
+        sides = [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
+        return np.array([(1000.0, 400.0) + 8.0 * (dx * across + dy * along) for dx, dy in sides])
+
+    measured = cloth("K31 Y3", "K30")
+    scale = Scale(
+        method=Method.CARD,
+        size_px=(4000, 3000),
+        plane_to_px=np.diag([8.0, 8.0, 1.0]),
+        lens=Lens.of_size(4000, 3000),
+        relative_std=0.002,
+    )
+    measured = replace(
+        measured,
+        scale=scale,
+        up=replace(measured.up, angle_px_deg=90.0 + turn_deg, origin_mm=12.0),
+        cloth=replace(
+            measured.cloth,
+            outline_px=corners(0, 0, 200, 150),
+            left_out=(LeftOut(code="not-woven", outline_px=corners(50, 60, 20, 10)),),
+        ),
+    )
+    found = piece_of_photo(measured)
+    assert found.sewn.bounds == pytest.approx((0, 0, 200, 150), abs=0.01)
+    assert found.cloth.area == pytest.approx(200 * 150 - 20 * 10, rel=1e-3)
+    way = strips_of_garment(
+        measured, Garment(name="g", pieces=(found,)), WhatToCut(cuts=(EIGHT,))
+    ).ways[0]
+    assert way.pieces[0].known_place
+    # 12 mm are left of the repeat's start, less what is trimmed
+    assert way.pieces[0].way.phase_mm == pytest.approx(34 - 12 + 6.35, abs=0.01)
 
 
 def test_typed_widths_have_no_outline():

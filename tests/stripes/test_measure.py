@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from plaidcut.cutting.stretch import seen_at_edge, stretch_of
 from plaidcut.stripes.measurement import Direction
 from tests.wool_photos import measured
 
@@ -93,6 +94,24 @@ def test_every_edge_seen_is_traced_on_the_photo():
             assert np.all(line < [width + 20, height + 20])
         for (_, after), (before, _) in zip(system.edge_bands, system.edge_bands[1:], strict=False):
             assert after == before
+
+
+def test_what_stands_at_the_cloth_s_edge_is_known():
+    """From the leftmost (topmost) thread to the first edge is what its band has left there."""
+    measurement = plaid()
+    for system in measurement.systems:
+        stretch = stretch_of(system, 150.0, phase_mm=seen_at_edge(system))
+        (before, after), *_ = system.edge_bands
+        assert [each.band.id for each in stretch.bands[:2]] == [before, after]
+        assert 0.0 <= system.origin_mm < system.repeat_mm
+        # the first edges on the plane are as far apart as the bands of the piece are wide
+        lines = [measurement.scale.to_mm(line) for line in system.edges_px[:3]]
+        middles = [line[len(line) // 2] for line in lines]
+        along = lines[0][-1] - lines[0][0]
+        square = np.array([-along[1], along[0]]) / np.linalg.norm(along)
+        apart = np.abs(np.diff(middles, axis=0) @ square)
+        widths = [each.end_mm - each.start_mm for each in stretch.bands[1:3]]
+        assert apart == pytest.approx(widths, abs=0.3)
 
 
 @pytest.mark.parametrize("direction", list(Direction))
