@@ -6,7 +6,7 @@ No stage knows of settings either; what they need is passed to them.
 
 from __future__ import annotations
 
-import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
@@ -14,10 +14,9 @@ from typing import Final
 from plaidcut.cutting.cuts import Cut, CutTable, Numbering, check_cut_width, cut_table, parse_cut
 from plaidcut.cutting.handling import LEAST_TEAR_MM, LEAST_TRIM_MM
 from plaidcut.cutting.yields import WANDER_TORN_MM
-from plaidcut.errors import UsageError
 from plaidcut.photo import MAX_MEGAPIXELS
 from plaidcut.stripes.measure import NARROWEST_MM
-from plaidcut.tables import count_of, length_of, length_or_zero_of, one_of, read_toml
+from plaidcut.tables import above_zero, count_of, length_of, length_or_zero_of, one_of, read_toml
 from plaidcut.units import Units
 
 _HINT: Final = "Mend the file, or take it away: plaidcut works without one."
@@ -43,6 +42,10 @@ class Settings:
     """Larger pictures are refused."""
     cuts: CutTable = field(default_factory=cut_table)
     """The cuts that there are."""
+    coverage: Mapping[str, float] = field(default_factory=dict)
+    """Her own wool over hooked area, by cut."""
+    rows_per_inch: Mapping[str, float] = field(default_factory=dict)
+    """Her own rows to the inch, by cut."""
 
 
 def settings_path() -> Path:
@@ -69,8 +72,18 @@ def parse_settings(text: str, *, file_name: str) -> Settings:
     """
     read = read_toml(text, file_name=file_name, hint=_HINT)
     read.check_names(
-        "units", "cut", "narrowest", "wander", "least_trim", "least_tear", "max_megapixels", "cuts"
+        "units",
+        "cut",
+        "narrowest",
+        "wander",
+        "least_trim",
+        "least_tear",
+        "max_megapixels",
+        "cuts",
+        "coverage",
+        "rows_per_inch",
     )
+    coverage, rows = read.table("coverage"), read.table("rows_per_inch")
     own = read.table("cuts")
     own.check_names("numbering", "widths", "per_pass")
     widths, per_pass = own.table("widths"), own.table("per_pass")
@@ -86,9 +99,31 @@ def parse_settings(text: str, *, file_name: str) -> Settings:
         wander_mm=read.field("wander", length_or_zero_of, WANDER_TORN_MM),
         least_trim_mm=read.field("least_trim", length_or_zero_of, LEAST_TRIM_MM),
         least_tear_mm=read.field("least_tear", length_or_zero_of, LEAST_TEAR_MM),
-        max_megapixels=read.field("max_megapixels", _above_zero, MAX_MEGAPIXELS),
+        max_megapixels=read.field("max_megapixels", above_zero, MAX_MEGAPIXELS),
         cuts=cuts,
+        coverage={name: coverage.required(name, above_zero) for name in coverage.values},
+        rows_per_inch={name: rows.required(name, above_zero) for name in rows.values},
     )
+
+
+def with_coverage(text: str, cut: Cut, multiplier: float) -> str:
+    """The text of a settings file with her own figure for a cut; all else stays as it was.
+
+    Parameters
+    ----------
+    text
+        The file as it is, valid; empty where there is none.
+    cut
+        What the figure is for.
+    multiplier
+        Wool over hooked area.
+    """
+    import tomlkit
+
+    document = tomlkit.parse(text)
+    table = document.setdefault("coverage", tomlkit.table())
+    table[cut.name] = round(multiplier, 2)
+    return tomlkit.dumps(document)
 
 
 def _cut_width(value: object) -> float:
@@ -96,11 +131,3 @@ def _cut_width(value: object) -> float:
     width_mm = length_of(value)
     check_cut_width(width_mm, str(value))
     return width_mm
-
-
-def _above_zero(value: object) -> float:
-    """Read a number above zero."""
-    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 < value < math.inf:
-        msg = f"it must be a number above 0, not {value!r}."
-        raise UsageError(msg)
-    return float(value)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import math
 import re
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
@@ -158,6 +159,14 @@ def count_of(value: object) -> int:
         msg = f"it must be a whole number above 0, not {value!r}."
         raise UsageError(msg)
     return value
+
+
+def above_zero(value: object) -> float:
+    """Read a number above zero."""
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 < value < math.inf:
+        msg = f"it must be a number above 0, not {value!r}."
+        raise UsageError(msg)
+    return float(value)
 
 
 def text_of(value: object) -> str:

@@ -27,6 +27,8 @@ from plaidcut.cutting.yields import WANDER_TORN_MM, Yields, yields_of
 from plaidcut.errors import CannotMeasure
 from plaidcut.photo import MAX_MEGAPIXELS, Photo, load_photo
 from plaidcut.photo_faults import refuse_blurred, refuse_burnt_out
+from plaidcut.rug.coverage import Multiplier
+from plaidcut.rug.gaps import Gap, GapRows, WhatToFill, rows_of_gap
 from plaidcut.scale.ways import ByCard, ScaleWay, take_scale
 from plaidcut.stripes.by_hand import measurement_by_hand, parse_bands
 from plaidcut.stripes.measure import NARROWEST_MM, measure_cloth
@@ -46,6 +48,7 @@ __all__ = [
     "measure",
     "measure_by_hand",
     "plan",
+    "rows",
     "yields",
 ]
 
@@ -229,3 +232,23 @@ def garment(measurement: Measurement, pieces: Garment, what: WhatToCut) -> Garme
         If no direction can be cut.
     """
     return strips_of_garment(measurement, pieces, what)
+
+
+def rows(gap: Gap, what: WhatToFill, multipliers: Sequence[Multiplier]) -> GapRows:
+    """Say which cuts fill a gap in whole rows.
+
+    Parameters
+    ----------
+    gap
+        Its width.
+    what
+        What it is, and the cuts at hand.
+    multipliers
+        How much wool each of those cuts takes.
+
+    Raises
+    ------
+    NothingFits
+        If no row fits.
+    """
+    return rows_of_gap(gap, what, multipliers)

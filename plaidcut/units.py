@@ -65,6 +65,13 @@ _NUMBER: Final = re.compile(
     re.VERBOSE | re.ASCII,
 )
 
+_WEIGHT: Final = re.compile(
+    r"(?P<number>\d+(?:\.\d+)?|(?:\d+ +)?\d+/[1-9]\d*)\s*(?P<unit>[A-Za-z]+)\.?"
+)
+
+_GRAMS: Final = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
+"""Avoirdupois, exact by definition (from memory)."""
+
 _TIMES: Final = re.compile(r"\s*(?:[x×*]|(?<![a-z])by(?![a-z]))\s*", re.IGNORECASE)
 
 
@@ -109,6 +116,25 @@ def parse_length(text: str, *, zero: bool = False) -> float:
         msg = f'"{shown}" is longer than {MOST_MM / 1000:g} m.'
         raise BadLength(msg, hint="Check the number and its unit.")
     return length_mm
+
+
+def parse_weight(text: str) -> float:
+    """Read a weight that somebody typed, in grams: ``120 g``, ``4 1/2 oz``, ``0.3 kg``, ``1 lb``.
+
+    Raises
+    ------
+    UsageError
+        If it is no weight above nought, or has no unit.
+    """
+    match = _WEIGHT.fullmatch(_plain(text.strip()))
+    if match is None or match["unit"].lower() not in _GRAMS:
+        msg = f'"{text}" is not a weight.'
+        raise UsageError(msg, hint='Write the unit: "120 g" or "4 1/2 oz".')
+    number = sum(Fraction(part) for part in match["number"].split())
+    if number <= 0:
+        msg = f'"{text}" is not above nought.'
+        raise UsageError(msg, hint='Write the unit: "120 g" or "4 1/2 oz".')
+    return float(number) * _GRAMS[match["unit"].lower()]
 
 
 def unit_of(text: str) -> str:

@@ -17,6 +17,8 @@ from plaidcut.cli.garment import garment
 from plaidcut.cli.groups import takes_groups
 from plaidcut.cli.measure import measure
 from plaidcut.cli.plan import plan
+from plaidcut.cli.rows import rows
+from plaidcut.cli.square import square
 from plaidcut.cli.yields import yields
 
 BROKEN_PIPE: Final = 141
@@ -37,6 +39,8 @@ COMMANDS: Final[dict[str, Callable[..., str]]] = {
     "yield": yields,
     "plan": plan,
     "garment": garment,
+    "rows": rows,
+    "test-square": square,
 }
 
 for name, command in COMMANDS.items():

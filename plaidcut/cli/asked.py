@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Final
 
 from plaidcut.cli.busy import busy
 from plaidcut.cli.files import read_text
@@ -17,26 +15,20 @@ from plaidcut.cli.options import (
     PrintedOptions,
     ScaleOptions,
 )
-from plaidcut.cli.plan_options import HandlingOptions, WishOptions
-from plaidcut.cutting.aims import ORDER, parse_order
-from plaidcut.cutting.both_ways import AS_SEEN
-from plaidcut.cutting.cuts import Cut, parse_cut
-from plaidcut.cutting.garment import Garment
-from plaidcut.cutting.garment_file import parse_garment, parse_piece
-from plaidcut.cutting.handling import Handling
-from plaidcut.cutting.plan import Planning
-from plaidcut.cutting.shapes import piece_of_photo
 from plaidcut.errors import NotFound, UsageError
 from plaidcut.scale.printing import printed_ratio
-from plaidcut.scale.ways import ByCard, ByPoints, ByRectangle, ByRuler, Given, ScaleWay
+from plaidcut.scale.ways import (
+    ByCard,
+    ByPoints,
+    ByRectangle,
+    ByRuler,
+    Given,
+    ScaleWay,
+)
 from plaidcut.settings import Settings, parse_settings, settings_path
 from plaidcut.sources import Source, Sources, is_document, open_document
-from plaidcut.stripes.measurement import Measurement
 from plaidcut.tasks import HowToMeasure, measure_by_hand
-from plaidcut.units import parse_length, parse_numbers_px, parse_size, ruler_step_mm, unit_of
-
-USUAL_CUT: Final = "8"
-"""The most used cut (trade pages)."""
+from plaidcut.units import parse_length, parse_numbers_px, parse_size, unit_of
 
 WAYS = "--rectangle, --id1, --ruler, --points or --px-per-mm"
 
@@ -109,106 +101,6 @@ def _rectangle(scale: ScaleOptions) -> ByRectangle:
     if scale.rectangle is None:
         return ByRectangle.id1(corners)
     return ByRectangle(size_mm=parse_size(scale.rectangle), corners_xy_px=corners)
-
-
-def cuts_of(
-    typed: Sequence[str] | None, settings: Settings
-) -> tuple[tuple[Cut, ...], tuple[Cut, ...]]:
-    """Her own cuts, and all that the answer is given for: those of the table and her own."""
-    own = tuple(parse_cut(text, settings.cuts) for text in typed or ())
-    if not own and settings.cut is not None:
-        own = (settings.cut,)
-    own = tuple(dict.fromkeys(own))
-    return own, tuple(dict.fromkeys((*settings.cuts.cuts, *own)))
-
-
-def cut_of(typed: str | None, settings: Settings) -> Cut:
-    """Her one cut: as typed, or that of her settings, or the most used."""
-    if typed is None and settings.cut is not None:
-        return settings.cut
-    return parse_cut(USUAL_CUT if typed is None else typed, settings.cuts)
-
-
-def handling_of(typed: HandlingOptions, settings: Settings) -> Handling:
-    """How the cloth is handled: as typed, else as her settings say."""
-    return Handling(
-        by_eye=typed.by_eye,
-        wander_mm=_or_setting(typed.wander, settings.wander_mm),
-        least_trim_mm=_or_setting(typed.least_trim, settings.least_trim_mm),
-        least_tear_mm=_or_setting(typed.least_tear, settings.least_tear_mm),
-    )
-
-
-def planning_of(wishes: WishOptions, handling: HandlingOptions, settings: Settings) -> Planning:
-    """How plans are looked for."""
-    return Planning(
-        handling=handling_of(handling, settings),
-        order=ORDER if wishes.order is None else parse_order(wishes.order),
-        step_mm=ruler_step_mm(settings.units),
-    )
-
-
-def cuts_beside(typed: Sequence[str] | None, settings: Settings) -> tuple[Cut, ...]:
-    """The cuts that were typed; or her own, and those next to it in the table."""
-    if typed:
-        return tuple(dict.fromkeys(parse_cut(text, settings.cuts) for text in typed))
-    own = cut_of(None, settings)
-    narrower = [cut for cut in settings.cuts.cuts if cut.width_mm < own.width_mm]
-    wider = [cut for cut in settings.cuts.cuts if cut.width_mm > own.width_mm]
-    return (own, *narrower[-1:], *wider[:1])
-
-
-def garment_of(
-    path: Path | None,
-    pieces: Sequence[str],
-    measurement: Measurement,
-    *,
-    shortest: str | None,
-    length: str | None,
-) -> Garment:
-    """The garment of a file, or of pieces that were typed; lengths that are typed go before.
-
-    Raises
-    ------
-    UsageError
-        If there is neither, or both.
-    FileTrouble
-        If the file is wrong.
-    """
-    if (path is None) == (not pieces):
-        msg = "A garment is a file, or pieces that are typed."
-        raise UsageError(msg, hint='Name one: skirt.toml, or --piece "5 of 20 x 14 in".')
-    if path is not None:
-        found = parse_garment(read_text(path), file_name=path.name)
-    else:
-        typed = [
-            piece_of_photo(measurement) if text.strip().lower() == AS_SEEN else parse_piece(text)
-            for text in pieces
-        ]
-        found = Garment(name="the pieces that were typed", pieces=tuple(typed))
-    return replace(
-        found,
-        shortest_mm=found.shortest_mm if shortest is None else parse_length(shortest),
-        liked_mm=found.liked_mm if length is None else parse_length(length),
-    )
-
-
-def _or_setting(typed: str | None, setting_mm: float) -> float:
-    return setting_mm if typed is None else parse_length(typed, zero=True)
-
-
-def section_of(first: str | None, last: str | None) -> str | None:
-    """The part of the cloth to count in.
-
-    Raises
-    ------
-    UsageError
-        If one of its ends is missing.
-    """
-    if (first is None) != (last is None):
-        msg = "A part of the cloth has two ends."
-        raise UsageError(msg, hint="Give both: --from U3 --to U7.")
-    return None if first is None else f"{first}-{last}"
 
 
 def source_of(

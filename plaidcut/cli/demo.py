@@ -43,7 +43,8 @@ def demo(
     Example: plaidcut demo --out demo
     """
     from plaidcut import tasks
-    from plaidcut.cli.asked import USUAL_CUT, cuts_of, settings_of
+    from plaidcut.cli.asked import settings_of
+    from plaidcut.cli.asked_cuts import USUAL_CUT, cuts_of
     from plaidcut.cli.busy import busy
     from plaidcut.cli.show import marked_picture, respond
     from plaidcut.documents import measurement, yields

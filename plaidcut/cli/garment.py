@@ -73,7 +73,8 @@ def garment(
     Example: plaidcut garment skirt.toml --cloth skirt.jpg --cut 8 --keep U4
     """
     from plaidcut import tasks
-    from plaidcut.cli.asked import cloth_of, cuts_beside, garment_of, planning_of, settings_of
+    from plaidcut.cli.asked import cloth_of, settings_of
+    from plaidcut.cli.asked_cuts import cuts_beside, garment_of, planning_of
     from plaidcut.cli.busy import busy
     from plaidcut.cli.show import check_files, respond
     from plaidcut.documents.garment import to_document
@@ -83,7 +84,7 @@ def garment(
     from plaidcut.reports.garment_terminal import print_garment
 
     settings = settings_of(answer)
-    check_files(files, picture=None)
+    check_files(files)
     what = tasks.WhatToCut(
         cuts=cuts_beside(cut, settings),
         table=settings.cuts,

@@ -219,8 +219,8 @@ class MeasureOptions:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TableFileOptions:
-    """Which files a command writes that draws its own kind of picture, or none."""
+class DocumentFileOptions:
+    """Where a command writes its document."""
 
     out: Annotated[
         Path | None,
@@ -231,6 +231,16 @@ class TableFileOptions:
             rich_help_panel=FILES,
         ),
     ] = None
+    force: Annotated[
+        bool,
+        Option("--force", help="Write over files that are there.", rich_help_panel=FILES),
+    ] = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TableFileOptions(DocumentFileOptions):
+    """Which files a command writes that draws its own kind of picture, or none."""
+
     csv: Annotated[
         Path | None,
         Option(
@@ -240,10 +250,6 @@ class TableFileOptions:
             rich_help_panel=FILES,
         ),
     ] = None
-    force: Annotated[
-        bool,
-        Option("--force", help="Write over files that are there.", rich_help_panel=FILES),
-    ] = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

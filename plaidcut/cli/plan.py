@@ -42,7 +42,8 @@ def plan(
 
     Example: plaidcut plan skirt.jpg --cut 8 --keep U4 --at "U3 + 1/4 in" --picture plan.png
     """
-    from plaidcut.cli.asked import cut_of, planning_of, settings_of, source_of
+    from plaidcut.cli.asked import settings_of, source_of
+    from plaidcut.cli.asked_cuts import cut_of, planning_of
     from plaidcut.cli.show import check_files, respond
     from plaidcut.documents.plan import to_document
     from plaidcut.documents.text import to_text

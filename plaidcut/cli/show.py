@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from plaidcut.cli.files import check_targets, write_whole
-from plaidcut.cli.options import FileOptions, TableFileOptions
+from plaidcut.cli.options import DocumentFileOptions, FileOptions, TableFileOptions
 from plaidcut.documents.text import JsonObject, to_text
 from plaidcut.errors import NeedsPhoto, UsageError
 from plaidcut.pictures.encode import picture_bytes, picture_format
@@ -21,9 +21,10 @@ if TYPE_CHECKING:
     from rich.console import Console
 
 
-def check_files(files: TableFileOptions, *, picture: Path | None) -> None:
+def check_files(files: DocumentFileOptions, *, picture: Path | None = None) -> None:
     """Refuse before any work is done what can't be written after it."""
-    check_targets([files.out, files.csv, picture], force=files.force)
+    table = files.csv if isinstance(files, TableFileOptions) else None
+    check_targets([files.out, table, picture], force=files.force)
     if picture is not None:
         picture_format(picture.name)
 

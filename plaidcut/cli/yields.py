@@ -55,7 +55,8 @@ def yields(
 
     Example: plaidcut yield skirt.jpg --cut 8 --keep U3-U5 --picture marked.jpg
     """
-    from plaidcut.cli.asked import cuts_of, section_of, settings_of, source_of
+    from plaidcut.cli.asked import settings_of, source_of
+    from plaidcut.cli.asked_cuts import cuts_of, section_of
     from plaidcut.cli.show import check_files, contents_of, respond
     from plaidcut.documents.yields import to_document
     from plaidcut.reports.content import report_content

@@ -7,16 +7,12 @@ from dataclasses import dataclass
 
 from plaidcut.cutting.garment import GarmentStrips, GarmentWay, KindTotal, PieceStrips
 from plaidcut.cutting.tally import Range
-from plaidcut.cutting.yardage import SQUARE_INCH_MM2
 from plaidcut.errors import Caution
+from plaidcut.reports.lengths_words import area_words, long_words
 from plaidcut.reports.plan_words import SIDES, counted, steps
 from plaidcut.reports.words import MOTHS, SAFETY, about_cloth
 from plaidcut.stripes.measurement import Direction, Measurement, ThreadSystem
-from plaidcut.units import MM_PER_INCH, Units, on_ruler
-
-MM_PER_FOOT = 12 * MM_PER_INCH
-MM_PER_METRE = 1000.0
-MM2_PER_CM2 = 100.0
+from plaidcut.units import Units, on_ruler
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +63,7 @@ def garment_content(
     """Put a garment's strips into words; the first cut is the one whose order is told."""
     garment = strips.garment
     pieces = sum(piece.count for piece in garment.pieces)
-    area = _area_words(strips.ways[0].cloth_mm2, units)
+    area = area_words(strips.ways[0].cloth_mm2, units)
     sizes = (
         f"{counted(pieces, 'piece').capitalize()}, {area} to cut. Strips longer than "
         f"{on_ruler(garment.liked_mm, units)} are divided into about that; bits are shorter than "
@@ -98,19 +94,6 @@ def garment_content(
         cautions=(*strips.cautions, *(c for c in measurement.cautions if c.code not in known)),
         safety=(*SAFETY, MOTHS),
     )
-
-
-def _area_words(area_mm2: float, units: Units) -> str:
-    if units is Units.IN:
-        return f"{area_mm2 / SQUARE_INCH_MM2:.0f} sq in"
-    return f"{area_mm2 / MM2_PER_CM2:.0f} cm²"
-
-
-def long_words(length_mm: float, units: Units) -> str:
-    """A length of many strips: feet or metres."""
-    if units is Units.IN:
-        return f"{length_mm / MM_PER_FOOT:.0f} ft"
-    return f"{length_mm / MM_PER_METRE:.1f} m"
 
 
 def range_words(count: Range) -> str:

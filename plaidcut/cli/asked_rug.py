@@ -1,0 +1,98 @@
+"""From options on gaps and samples, as they were typed, to what the tasks take."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from plaidcut.cli.asked import scale_way
+from plaidcut.cli.options import PrintedOptions, ScaleOptions
+from plaidcut.cutting.cuts import Cut
+from plaidcut.errors import UsageError
+from plaidcut.photo import load_photo
+from plaidcut.rug.gaps import Gap, gap_between
+from plaidcut.rug.sample import Sample, sample_from_strips, sample_from_weight
+from plaidcut.scale.ways import take_scale
+from plaidcut.units import parse_length, parse_numbers_px, parse_size, parse_weight
+
+
+def gaps_of(
+    width: str | None,
+    photo: Path | None,
+    points: Sequence[str],
+    scale: ScaleOptions,
+    printed: PrintedOptions,
+) -> list[Gap]:
+    """The gaps that were typed or shown on a photo.
+
+    Raises
+    ------
+    UsageError
+        If there is none, or a photo without points or the other way round.
+    PlaidcutError
+        If the photo has no scale.
+    """
+    if (photo is None) != (not points):
+        msg = "A photo of the pattern needs two points of each gap, and points their photo."
+        raise UsageError(msg, hint="Give both: --photo pattern.jpg --gap 120,340,180,345.")
+    if photo is None and width is None:
+        msg = "There is no gap to fill."
+        raise UsageError(msg, hint='Type its width: plaidcut rows "3/4 in".')
+    found = [] if width is None else [Gap(width_mm=parse_length(width))]
+    if photo is not None:
+        picture = load_photo(photo)
+        known = take_scale(picture.pixels, scale_way(scale, printed))
+        for text in points:
+            x1, y1, x2, y2 = parse_numbers_px(text, 4, example="--gap 120,340,180,345")
+            found.append(gap_between(((x1, y1), (x2, y2)), known))
+    return found
+
+
+def sample_of(
+    cut: Cut,
+    hooked: str | None,
+    *,
+    strips: Sequence[str],
+    weighed: tuple[str | None, str | None, str | None],
+) -> Sample:
+    """The hooked sample that was typed.
+
+    Raises
+    ------
+    UsageError, BadLength
+        If its area is missing, or its wool is given in no way or in two.
+    """
+    if hooked is None:
+        msg = "The hooked area is missing."
+        raise UsageError(msg, hint='Give its size: --hooked "3 in x 3 in".')
+    wide_mm, high_mm = parse_size(hooked)
+    piece, before, after = weighed
+    if bool(strips) == any(weighed):
+        msg = "The wool is known by the length of its strips, or by weight."
+        hint = 'Give --strips "11 of 16 in"; or --piece, --before and --after.'
+        raise UsageError(msg, hint=hint)
+    if strips:
+        length_mm = sum(_strips_mm(text) for text in strips)
+        return sample_from_strips(cut, length_mm, hooked_mm2=wide_mm * high_mm)
+    if piece is None or before is None or after is None:
+        msg = "Wool by weight needs the piece's size and two weights."
+        raise UsageError(msg, hint='Give --piece "8 x 10 in" --before "40 g" --after "22 g".')
+    long_mm, short_mm = parse_size(piece)
+    return sample_from_weight(
+        cut,
+        long_mm * short_mm,
+        before_g=parse_weight(before),
+        after_g=parse_weight(after),
+        hooked_mm2=wide_mm * high_mm,
+    )
+
+
+def _strips_mm(text: str) -> float:
+    """Length of strips that were typed: ``11 of 16 in``, ``81 in``."""
+    count, of, length = text.partition(" of ")
+    if not of:
+        return parse_length(text)
+    if not count.strip().isdecimal():
+        msg = f'"{text}" is no number of strips.'
+        raise UsageError(msg, hint='Write "11 of 16 in", or their length in all: "81 in".')
+    return int(count) * parse_length(length)

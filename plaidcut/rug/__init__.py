@@ -1,0 +1,1 @@
+"""What a rug needs, and whether the cloth covers it."""
