@@ -11,7 +11,7 @@ from plaidcut.cutting.cuts import Cut
 from plaidcut.errors import UsageError
 from plaidcut.photo import load_photo
 from plaidcut.rug.gaps import Gap, gap_between
-from plaidcut.rug.sample import Sample, sample_from_strips, sample_from_weight
+from plaidcut.rug.sample import Sample, parse_strips, sample_from_strips, sample_from_weight
 from plaidcut.scale.ways import take_scale
 from plaidcut.units import parse_length, parse_numbers_px, parse_size, parse_weight
 
@@ -65,34 +65,21 @@ def sample_of(
     if hooked is None:
         msg = "The hooked area is missing."
         raise UsageError(msg, hint='Give its size: --hooked "3 in x 3 in".')
-    wide_mm, high_mm = parse_size(hooked)
+    size_mm = parse_size(hooked)
     piece, before, after = weighed
     if bool(strips) == any(weighed):
         msg = "The wool is known by the length of its strips, or by weight."
         hint = 'Give --strips "11 of 16 in"; or --piece, --before and --after.'
         raise UsageError(msg, hint=hint)
     if strips:
-        length_mm = sum(_strips_mm(text) for text in strips)
-        return sample_from_strips(cut, length_mm, hooked_mm2=wide_mm * high_mm)
+        return sample_from_strips(cut, parse_strips(strips), hooked_mm=size_mm)
     if piece is None or before is None or after is None:
         msg = "Wool by weight needs the piece's size and two weights."
         raise UsageError(msg, hint='Give --piece "8 x 10 in" --before "40 g" --after "22 g".')
-    long_mm, short_mm = parse_size(piece)
     return sample_from_weight(
         cut,
-        long_mm * short_mm,
+        parse_size(piece),
         before_g=parse_weight(before),
         after_g=parse_weight(after),
-        hooked_mm2=wide_mm * high_mm,
+        hooked_mm=size_mm,
     )
-
-
-def _strips_mm(text: str) -> float:
-    """Length of strips that were typed: ``11 of 16 in``, ``81 in``."""
-    count, of, length = text.partition(" of ")
-    if not of:
-        return parse_length(text)
-    if not count.strip().isdecimal():
-        msg = f'"{text}" is no number of strips.'
-        raise UsageError(msg, hint='Write "11 of 16 in", or their length in all: "81 in".')
-    return int(count) * parse_length(length)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from plaidcut.cutting.cuts import Cut
+from plaidcut.errors import UsageError
 from plaidcut.rug.coverage import (
     Multiplier,
     multiplier_from_strips,
     multiplier_from_weight,
     multiplier_of,
 )
+from plaidcut.units import parse_length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,17 +35,42 @@ class Sample:
         return multiplier_of(self.cut)
 
 
-def sample_from_strips(cut: Cut, length_mm: float, *, hooked_mm2: float) -> Sample:
-    """A sample hooked from strips of some length in all; UsageError as by the multiplier."""
+def sample_from_strips(cut: Cut, length_mm: float, *, hooked_mm: tuple[float, float]) -> Sample:
+    """A sample of some size hooked from strips of a length in all; UsageError if it can't be."""
+    hooked_mm2 = hooked_mm[0] * hooked_mm[1]
     figure = multiplier_from_strips(length_mm, cut_mm=cut.width_mm, hooked_mm2=hooked_mm2)
     return Sample(cut=cut, hooked_mm2=hooked_mm2, wool_mm2=figure * hooked_mm2)
 
 
 def sample_from_weight(
-    cut: Cut, piece_mm2: float, *, before_g: float, after_g: float, hooked_mm2: float
+    cut: Cut,
+    piece_mm: tuple[float, float],
+    *,
+    before_g: float,
+    after_g: float,
+    hooked_mm: tuple[float, float],
 ) -> Sample:
-    """A sample from a piece weighed before and after; UsageError as by the multiplier."""
+    """A sample from a piece weighed before and after; UsageError if it can't be."""
+    hooked_mm2 = hooked_mm[0] * hooked_mm[1]
     figure = multiplier_from_weight(
-        piece_mm2, before_g=before_g, after_g=after_g, hooked_mm2=hooked_mm2
+        piece_mm[0] * piece_mm[1], before_g=before_g, after_g=after_g, hooked_mm2=hooked_mm2
     )
     return Sample(cut=cut, hooked_mm2=hooked_mm2, wool_mm2=figure * hooked_mm2)
+
+
+def parse_strips(texts: Sequence[str]) -> float:
+    """Length of strips that were typed, all together: ``11 of 16 in``, ``81 in``.
+
+    Raises
+    ------
+    UsageError, BadLength
+        If one can't be read.
+    """
+    total_mm = 0.0
+    for text in texts:
+        count, of, length = text.partition(" of ")
+        if of and not count.strip().isdecimal():
+            msg = f'"{text}" is no number of strips.'
+            raise UsageError(msg, hint='Write "11 of 16 in", or their length in all: "81 in".')
+        total_mm += int(count) * parse_length(length) if of else parse_length(text)
+    return total_mm
