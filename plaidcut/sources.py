@@ -10,6 +10,7 @@ from plaidcut.documents.measurement import from_document
 from plaidcut.documents.text import from_text
 from plaidcut.errors import FileTrouble, NotFound, UsageError
 from plaidcut.photo import Photo, load_photo
+from plaidcut.preload import preload
 from plaidcut.stripes.measurement import Measurement
 from plaidcut.tasks import HowToMeasure, measure
 
@@ -44,6 +45,7 @@ class Sources:
         PlaidcutError
             As `plaidcut.tasks.measure` does.
         """
+        preload()
         photo = load_photo(path, max_megapixels=how.max_megapixels)
         key = (photo.sha256, how)
         if key not in self._known:

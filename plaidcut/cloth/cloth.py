@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from plaidcut.cloth.both import both
 from plaidcut.cloth.directions import (
     first_field,
     main_normals,
@@ -106,7 +108,7 @@ def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
     mains = main_normals(spectra)
     normals = tuple(tile_normals(spectra, k) for k in mains)
     clear = tuple(stripes_are_clear(n) for n in normals)
-    first, second = (first_field(view, spectra, k, n) for k, n in zip(mains, normals, strict=True))
+    first, second = both(partial(first_field, view, spectra), mains, normals)
     if clear == (True, False):
         second = square_to(first, view)
     elif clear == (False, True):

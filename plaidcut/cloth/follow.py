@@ -167,12 +167,12 @@ def follow_threads(
         unrolled = unroll(tones, scale, view, cloth, fields, step_mm=each.step_mm)
         look = partial(window_shifts, smooth_mm=each.smooth_mm, reach_mm=each.reach_mm)
         shifts = both(look, (unrolled, unrolled.turned()))
-        up, across = (
-            bend_to(field, found) if clear else field
-            for field, found, clear in zip(fields, shifts, striped, strict=True)
-        )
-        fields = (up, across)
+        fields = both(_bent_if, striped, fields, shifts)
     return Followed(fields=fields, shifts=shifts)
+
+
+def _bent_if(striped: bool, field: ThreadField, shifts: Shifts) -> ThreadField:  # noqa: FBT001
+    return bend_to(field, shifts) if striped else field
 
 
 _NONE = Shifts(xy_mm=np.empty((0, 2)), shift_mm=np.empty(0), match=np.empty(0))

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from plaidcut.cloth.both import both
 from plaidcut.cloth.field import Floats, ThreadField
 from plaidcut.cloth.light import WorkPicture
 from plaidcut.cloth.mesh import mesh_nodes, on_mesh, over_mesh
@@ -61,6 +62,11 @@ def thread_grid(
     )
 
 
+def values(up: ThreadField, across: ThreadField, xy_mm: Points) -> Points:
+    """Thread coordinates (..., 2) of plane points (..., 2)."""
+    return np.stack(both(ThreadField.value, (up, across), (xy_mm, xy_mm)), axis=-1)
+
+
 def invert(
     up: ThreadField, across: ThreadField, uv_mm: Points, *, within_mm: float = 1e-4
 ) -> Points:
@@ -72,7 +78,7 @@ def invert(
     inverse = np.linalg.inv(np.array([up.normal, across.normal]))
     xy = uv_mm @ inverse.T
     for _ in range(MOST_STEPS):
-        miss = uv_mm - np.stack([up.value(xy), across.value(xy)], axis=-1)
+        miss = uv_mm - values(up, across, xy)
         xy = xy + miss @ inverse.T
         if np.abs(miss).max(initial=0) < 10 * within_mm:
             break
@@ -112,7 +118,7 @@ def unroll(
     up, across = fields
     rows, columns = np.nonzero(cloth[::4, ::4])
     marked = view.to_mm(4.0 * np.stack([columns, rows], axis=-1))
-    uv = np.stack([up.value(marked), across.value(marked)], axis=-1)
+    uv = values(up, across, marked)
     box = np.array([uv.min(axis=0), uv.max(axis=0)])
     grid = thread_grid(fields, box, step_mm=step_mm)
     at = picture.from_photo_px(scale.to_px(grid.node_mm))

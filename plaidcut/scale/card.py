@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from functools import partial
 from typing import Final
 
 import numpy as np
@@ -150,7 +152,9 @@ def _scale_of(pixels: NDArray[np.uint8], card: SeenCard, printed: tuple[float, f
 
 def _fit_markers(pixels: NDArray[np.uint8], card: SeenCard) -> tuple[FittedMarker, ...]:
     """All markers of a card that can be fitted, those that the detector missed too."""
-    fitted = {marker.id: _fit(pixels, marker) for marker in card.seen}
+    with ThreadPoolExecutor() as pool:
+        fits = pool.map(partial(_fit, pixels), card.seen)
+    fitted = {marker.id: fit for marker, fit in zip(card.seen, fits, strict=True)}
     found = {number: fit for number, fit in fitted.items() if fit is not None}
     if found:
         places_mm = {marker.id: marker.box.corners_mm for marker in card.layout.markers}

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from plaidcut.cloth.both import both
 from plaidcut.cloth.cloth import Cloth
 from plaidcut.cloth.field import Floats
 from plaidcut.cloth.unrolled import Unrolled
@@ -65,19 +67,16 @@ def measurement_of(
         grain,
     )
     mean = [_mean_share(weave.up, weave.up_seen), _mean_share(weave.across, weave.across_seen)]
-    systems = [
-        system_record(
-            direction,
-            each,
-            cloth,
-            index,
-            yarn=own,
-            reads=(each.sequence.levels + mean[1 - index]) * lit,
-        )
-        for index, (direction, each, own) in enumerate(
-            zip(Direction, found, (yarns.up, yarns.across), strict=True)
-        )
-    ]
+    systems = both(
+        partial(system_record, cloth),
+        Direction,
+        found,
+        (yarns.up, yarns.across),
+        (
+            (each.sequence.levels + crossing) * lit
+            for each, crossing in zip(found, reversed(mean), strict=True)
+        ),
+    )
     width, height = photo.size_px
     left_out = left_out_px(cloth)
     kind, confidence = kind_of_cloth(*systems)
@@ -176,15 +175,10 @@ def band_at(found: SystemFound, position_mm: Floats) -> NDArray[np.intp]:
 
 
 def system_record(
-    direction: Direction,
-    found: SystemFound,
-    cloth: Cloth,
-    index: int,
-    *,
-    yarn: Floats,
-    reads: Floats,
+    cloth: Cloth, direction: Direction, found: SystemFound, yarn: Floats, reads: Floats
 ) -> ThreadSystem:
     """One system's record: ids, widths with their uncertainty, colours, traced edges."""
+    index = list(Direction).index(direction)
     sequence, stretch = found.sequence, found.mm_per_phase
     widths = sequence.widths_mm * stretch
     alike = np.hypot(BIAS_MM, BIAS_PX / cloth.scale.px_per_mm)

@@ -1,0 +1,28 @@
+"""Libraries loaded in the background, while the processor waits for a photo to be decoded."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from threading import Thread
+from typing import Final
+
+MEASURING: Final = (
+    "scipy.special",
+    "scipy.ndimage",
+    "scipy.linalg",
+    "scipy.optimize",
+    "scipy.sparse.linalg",
+    "scipy.spatial.transform",
+    "skimage.color",
+)
+"""What measuring a photo uses, in the order of use."""
+
+
+def preload(modules: tuple[str, ...] = MEASURING) -> None:
+    """Begin to load modules; whoever imports one before it is there waits for it."""
+    Thread(target=_load, args=(modules,), daemon=True).start()
+
+
+def _load(modules: tuple[str, ...]) -> None:
+    for module in modules:
+        import_module(module)
