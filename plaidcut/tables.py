@@ -169,6 +169,14 @@ def above_zero(value: object) -> float:
     return float(value)
 
 
+def truth_of(value: object) -> bool:
+    """Read yes or no."""
+    if not isinstance(value, bool):
+        msg = f"it must be true or false, not {value!r}."
+        raise UsageError(msg)
+    return value
+
+
 def text_of(value: object) -> str:
     """Read words."""
     if not isinstance(value, str):

@@ -14,7 +14,7 @@ Examples
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from importlib import resources
 from os import PathLike
@@ -27,6 +27,8 @@ from plaidcut.cutting.yields import WANDER_TORN_MM, Yields, yields_of
 from plaidcut.errors import CannotMeasure
 from plaidcut.photo import MAX_MEGAPIXELS, Photo, load_photo
 from plaidcut.photo_faults import refuse_blurred, refuse_burnt_out
+from plaidcut.rug.answer import Rug, RugAnswer
+from plaidcut.rug.answer import answer as answer_rug
 from plaidcut.rug.coverage import Multiplier
 from plaidcut.rug.gaps import Gap, GapRows, WhatToFill, rows_of_gap
 from plaidcut.scale.ways import ByCard, ScaleWay, take_scale
@@ -49,6 +51,7 @@ __all__ = [
     "measure_by_hand",
     "plan",
     "rows",
+    "rug",
     "yields",
 ]
 
@@ -252,3 +255,18 @@ def rows(gap: Gap, what: WhatToFill, multipliers: Sequence[Multiplier]) -> GapRo
         If no row fits.
     """
     return rows_of_gap(gap, what, multipliers)
+
+
+def rug(planned: Rug, cuts: Sequence[Cut], multiplier: Callable[[Cut], Multiplier]) -> RugAnswer:
+    """Say whether the wool at hand covers a rug, and what would mend it if it doesn't.
+
+    Parameters
+    ----------
+    planned
+        The rug's areas and supplies.
+    cuts
+        The cuts there are.
+    multiplier
+        How much wool a cut takes.
+    """
+    return answer_rug(planned, cuts, multiplier)

@@ -18,6 +18,7 @@ from plaidcut.cli.groups import takes_groups
 from plaidcut.cli.measure import measure
 from plaidcut.cli.plan import plan
 from plaidcut.cli.rows import rows
+from plaidcut.cli.rug import rug
 from plaidcut.cli.square import square
 from plaidcut.cli.yields import yields
 
@@ -39,6 +40,7 @@ COMMANDS: Final[dict[str, Callable[..., str]]] = {
     "yield": yields,
     "plan": plan,
     "garment": garment,
+    "rug": rug,
     "rows": rows,
     "test-square": square,
 }

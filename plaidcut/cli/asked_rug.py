@@ -3,16 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
-from plaidcut.cli.asked import scale_way
-from plaidcut.cli.options import PrintedOptions, ScaleOptions
+from plaidcut.cli.asked import scale_way, source_of
+from plaidcut.cli.asked_cuts import cut_of
+from plaidcut.cli.busy import busy
+from plaidcut.cli.files import read_text
+from plaidcut.cli.options import MeasureOptions, PrintedOptions, ScaleOptions
 from plaidcut.cutting.cuts import Cut
+from plaidcut.cutting.garment_file import parse_garment
 from plaidcut.errors import UsageError
 from plaidcut.photo import load_photo
+from plaidcut.rug.answer import Rug
 from plaidcut.rug.gaps import Gap, gap_between
+from plaidcut.rug.needs import Need, Supply
+from plaidcut.rug.rug_file import parse_rug, wishes_for
 from plaidcut.rug.sample import Sample, parse_strips, sample_from_strips, sample_from_weight
+from plaidcut.rug.supplies import garment_supply
+from plaidcut.rug.supply_file import GarmentSupply, Habits, garment_of, share_of
+from plaidcut.rug.typed import one_area, with_left
 from plaidcut.scale.ways import take_scale
+from plaidcut.settings import Settings
 from plaidcut.units import parse_length, parse_numbers_px, parse_size, parse_weight
 
 
@@ -83,3 +95,59 @@ def sample_of(
         after_g=parse_weight(after),
         hooked_mm=size_mm,
     )
+
+
+def rug_of(
+    path: Path | None,
+    typed: tuple[str | None, str | None, str | None],
+    *,
+    hooked: str | None,
+    left: Sequence[str],
+    settings: Settings,
+) -> Rug:
+    """The rug of a file, its garments measured and counted; or one area that was typed.
+
+    Raises
+    ------
+    PlaidcutError
+        If there is neither or both, or something of it can't be read, measured or planned.
+    """
+    habits = Habits(
+        cut=cut_of(typed[1], settings),
+        table=settings.cuts,
+        coverage=settings.coverage,
+        rows_per_inch=settings.rows_per_inch,
+    )
+    if (path is None) == (typed[0] is None or typed[2] is None):
+        msg = "A rug is a file, or one area and the wool for it."
+        raise UsageError(msg, hint='Name one: rug.toml, or --area "12 x 12 in" --wool "1 yd".')
+    if path is None:
+        rug = one_area(str(typed[0]), str(typed[2]), habits)
+    else:
+        file = parse_rug(read_text(path), file_name=path.name, habits=habits)
+        supplies = [
+            _measured(supply, file.needs, path.parent, settings)
+            if isinstance(supply, GarmentSupply)
+            else supply
+            for supply in file.supplies
+        ]
+        rug = Rug(name=file.name, needs=file.needs, supplies=tuple(supplies), reserve=file.reserve)
+    for text in left:
+        rug = with_left(rug, text)
+    return rug if hooked is None else replace(rug, hooked=share_of(hooked))
+
+
+def _measured(
+    supply: GarmentSupply, needs: tuple[Need, ...], folder: Path, settings: Settings
+) -> Supply:
+    """A garment's strips, counted for what the areas want of it."""
+    from plaidcut import tasks
+
+    source = source_of(folder / supply.cloth, MeasureOptions(), settings)
+    garment = garment_of(
+        supply, lambda name: parse_garment(read_text(folder / name), file_name=name.name)
+    )
+    what = wishes_for(supply.name, needs, settings.cuts)
+    with busy(f"Cutting {supply.name} on paper ..."):
+        strips = tasks.garment(source.measurement, garment, what)
+    return garment_supply(supply.name, strips, direction=supply.direction, again=supply.again)

@@ -73,6 +73,8 @@ class KindTotal:
     spoken: str
     """``yellow whole``, ``all red``, ``mixed, dark``."""
     reads: Colour
+    bands: tuple[str, ...]
+    """The stripe or band that was wanted; none of mixed strips."""
     strips: Range
     """How many, divided into lengths that she likes."""
     length_mm: Range
@@ -219,6 +221,7 @@ def _garment_way(
                 holds=pile.holds,
                 spoken=pile.spoken,
                 reads=pile.reads,
+                bands=pile.bands,
                 strips=all_of_it.over(partial(Tally.strips_of, kind=kind)),
                 length_mm=all_of_it.over(partial(Tally.length_of, kind=kind)),
             )

@@ -33,6 +33,7 @@ from plaidcut.tables import (
     read_toml,
     table_of,
     text_of,
+    truth_of,
 )
 from plaidcut.units import parse_size
 
@@ -152,7 +153,7 @@ def _piece(table: TomlTable) -> GarmentPiece:
         count=table.field("count", count_of, starting.count if starting else 1),
         sewn=sewn,
         cloth=cloth,
-        true_edge=table.field("torn", _truth_of, plain and allowances == Allowances()),
+        true_edge=table.field("torn", truth_of, plain and allowances == Allowances()),
         at=table.field("at", _places_of, ()),
         rough=rough,
         seamed=allowances != Allowances(),
@@ -173,7 +174,7 @@ def _points(table: TomlTable, shape: str) -> tuple[Point, ...]:
             table.field("height", length_of, starting.height_mm),
         )
     if shape == "polygon":
-        return tuple(table.required("points", _points_of))
+        return tuple(table.required("points", points_of))
     sizes = [table.required(name, length_of) for name in SIZES[shape]]
     return rectangle(*sizes) if shape == "rectangle" else trapezoid(*sizes)
 
@@ -186,7 +187,7 @@ def _shape_of(value: object) -> str:
     return str(value)
 
 
-def _points_of(value: object) -> list[Point]:
+def points_of(value: object) -> list[Point]:
     """Read corners: a list of pairs of lengths."""
     if not isinstance(value, list):
         msg = "it must be a list of corners."
@@ -219,7 +220,7 @@ def _hole(values: Mapping[str, Any], number: int) -> Hole:
         sides = length_of(values["width"]), length_of(values["height"])
         return square_hole(_point_of(values["at"]), *sides)
     if names == {"points"}:
-        return Hole(points=tuple(_points_of(values["points"])))
+        return Hole(points=tuple(points_of(values["points"])))
     msg = f"hole {number} has {', '.join(sorted(names)) or 'nothing'}."
     raise UsageError(msg, hint="A hole has round and at; or width, height and at; or points alone.")
 
@@ -244,14 +245,6 @@ def _share_of(value: object) -> float:
         msg = f'it must be per cent below 50, such as "8 %", not {value!r}.'
         raise UsageError(msg)
     return float(match[1]) / 100
-
-
-def _truth_of(value: object) -> bool:
-    """Read yes or no."""
-    if not isinstance(value, bool):
-        msg = f"it must be true or false, not {value!r}."
-        raise UsageError(msg)
-    return value
 
 
 def _places_of(value: object) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from plaidcut.documents import garment, measurement, plan, rows, yields
+from plaidcut.documents import garment, measurement, plan, rows, rug, yields
 from plaidcut.documents.measurement_model import MeasurementDocument
 from plaidcut.documents.text import JsonObject, to_text
 
@@ -24,6 +24,7 @@ MODELS: Final[dict[str, type[BaseModel]]] = {
     plan.NAME: plan.PlanDocument,
     garment.NAME: garment.GarmentDocument,
     rows.NAME: rows.RowsDocument,
+    rug.NAME: rug.RugDocument,
 }
 
 

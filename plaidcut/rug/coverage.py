@@ -49,11 +49,11 @@ class Multiplier:
 
 
 _PUBLISHED: Final = (
-    ((3, 4), (3.5, 4.0, 5.0), "pages on cuts #3 and #4 (W01, W03, W05, W17, W18)"),
-    ((5, 5), (4.0, 5.0, 6.0), "pages on #5 (W02, W08)"),
-    ((6, 6), (3.7, 5.0, 6.0), "pages on #6, two samples measured (W04, W11, W12)"),
+    ((3, 4), (3.5, 4.0, 5.0), "pages on #3 and #4"),  # W01, W03, W05, W17, W18
+    ((5, 5), (4.0, 5.0, 6.0), "pages on #5"),  # W02, W08
+    ((6, 6), (3.7, 5.0, 6.0), "pages on #6, and two samples measured"),  # W04, W11, W12
     ((7, 7), (5.0, 6.0, 7.0), "pages on #7, by their rules"),
-    ((8, 8), (5.0, 6.0, 8.0), "pages on #8, one sample measured (W09, W17, W18)"),
+    ((8, 8), (5.0, 6.0, 8.0), "pages on #8, and one sample measured"),  # W09, W17, W18
     ((10, 16), (6.0, 8.0, 8.0), "pages on wide cuts"),
 )
 """Cuts from, to in 32nds of an inch; low, typical, high: derived from ten pages that disagree."""
