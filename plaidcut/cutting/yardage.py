@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Final
 
 from plaidcut.units import MM_PER_INCH
+
+WASHED_YARD_MM: Final = (32 * MM_PER_INCH, 52 * MM_PER_INCH)
+"""A yard of rug wool, washed and ready to cut (W07)."""
+
+PIECES: Final = tuple(Fraction(text) for text in ("1/32", "1/16", "1/8", "1/4", "1/2", "3/4", "1"))
+"""Parts of a yard that are sold (W07)."""
 
 YARD_MM: Final = 36 * MM_PER_INCH
 
@@ -20,6 +27,18 @@ def yards_of_area(area_mm2: float, *, cloth_width_mm: float) -> float:
     1.0
     """
     return area_mm2 / (YARD_MM * cloth_width_mm)
+
+
+def washed_piece(area_mm2: float) -> Fraction | None:
+    """The smallest piece of a washed yard that is sold which holds an area; None beyond a yard.
+
+    Examples
+    --------
+    >>> washed_piece(360 * SQUARE_INCH_MM2)
+    Fraction(1, 4)
+    """
+    yard_mm2 = WASHED_YARD_MM[0] * WASHED_YARD_MM[1]
+    return next((each for each in PIECES if each * yard_mm2 >= area_mm2 - 1e-3), None)
 
 
 def yards_of_weight(weight_g: float, *, yard_g: float) -> float:

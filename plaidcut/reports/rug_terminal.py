@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from plaidcut.reports.lengths_words import area_words, long_words
-from plaidcut.reports.rug_words import answer_sentence, covered_words, mend_sentence
+from plaidcut.reports.rug_words import answer_sentence, covered_words, mend_sentence, to_buy
 from plaidcut.reports.terminal import heading_of, table_of
 from plaidcut.rug.answer import AreaAnswer, RugAnswer
 from plaidcut.units import Units
@@ -62,7 +62,8 @@ def _area(area: AreaAnswer, units: Units) -> Iterator[RenderableType]:
         if multiplier.own
         else f"{multiplier.low:g}, {multiplier.typical:g}, {multiplier.high:g}"
     )
-    yield Text(f"\n{area.need.name}: {times} times its area, by {multiplier.source}.", style="dim")
+    wool = f"\n{area.need.name}: {times} times its area, by {multiplier.source}; {to_buy(area)}."
+    yield Text(wool, style="dim")
     for got in area.gets:
         yield Text(f"  {long_words(got.length_mm, units)} of {got.label} from {got.supply}")
     if not area.gets:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from plaidcut.cutting.lengths import LIKED_MM
+from plaidcut.cutting.yardage import WASHED_YARD_MM, washed_piece
 from plaidcut.rug.answer import AreaAnswer, Mend, MendKind, RugAnswer, Verdict
 from plaidcut.rug.match import COVERED
 from plaidcut.units import Units, on_ruler
@@ -40,6 +41,16 @@ def _wool_of(area: AreaAnswer) -> str:
     what = what or wants.band or (wants.colour.spoken if wants.colour else wants.value or "")
     of = f" of {wants.supply}" if wants.supply else ""
     return f" ({what}{of})" if what else of
+
+
+def to_buy(area: AreaAnswer) -> str:
+    """What typical hooking takes of wool, as it is sold: washed, or yards off the bolt."""
+    wool_mm2 = area.takes_mm[1] * area.need.cut.width_mm
+    piece = washed_piece(wool_mm2)
+    if piece is not None:
+        return f"{piece} yd of washed wool (32 x 52 in to the yard) holds what is typical"
+    yards = wool_mm2 / (WASHED_YARD_MM[0] * WASHED_YARD_MM[1])
+    return f"typical are {yards:.1f} yd of washed wool (32 x 52 in to the yard)"
 
 
 def mend_sentence(mend: Mend) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -11,6 +12,7 @@ from plaidcut.cutting.cuts import Cut
 from plaidcut.rug.coverage import RESERVE, RESERVE_TESTED, Multiplier
 from plaidcut.rug.match import COVERED, Match, match
 from plaidcut.rug.needs import Need, Supply, Tightness, Wants
+from plaidcut.stripes.colour import difference
 
 CUTS_TRIED: Final = 2
 """How many cuts narrower are tried where wool is short."""
@@ -241,7 +243,7 @@ def _changed_area(
 
 def _more_wool(short: _Short, need: Need, covered: float) -> Iterator[Mend]:
     """Another wool blended in, or as much again of one."""
-    for supply in short.rug.supplies:
+    for supply in sorted(short.rug.supplies, key=short.unlikeness):
         if supply.name != need.wants.supply and short.rest_filled_from(supply):
             yield Mend(kind=MendKind.BLEND, need=need.name, supply=supply.name, share=1 - covered)
             break
@@ -276,6 +278,16 @@ class _Short:
             for k, (now, then) in enumerate(zip(found, self.usual.covered, strict=True))
             if k != n
         )
+
+    def unlikeness(self, supply: Supply) -> float:
+        """CIEDE2000 of a wool's nearest strips from what the area wants, or gets most of."""
+        gets = [taken for taken in self.usual.taken if taken.need == self.number]
+        most = max(gets, key=lambda taken: taken.length_mm, default=None)
+        wanted = self.needs[self.number].wants.colour or (most.strips.reads if most else None)
+        reads = [each.reads for way in supply.ways for each in way.strips if each.reads]
+        if wanted is None or not reads:
+            return math.inf
+        return min(float(difference(each.lab, wanted.lab)) for each in reads)
 
     def rest_filled_from(self, supply: Supply) -> bool:
         """Whether what is missing can come from what is left of another supply, its own kept."""

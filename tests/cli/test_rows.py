@@ -1,9 +1,15 @@
 """``rows`` and ``test-square``."""
 
+import json
+from pathlib import Path
+
 import jsonschema
+import numpy as np
 import pytest
 
 from plaidcut.documents.schemas import schema_of
+
+PHOTOS = Path(__file__).parents[2] / "fixtures" / "photos"
 
 
 def test_rows_are_a_valid_document(plaidcut):
@@ -48,6 +54,22 @@ def test_a_sample_can_be_weighed(plaidcut):
     ).out
     assert "4.00 times as much wool as hooked area" in words
     assert "yours lies below them" in words
+
+
+def test_a_gap_is_measured_on_a_photo(plaidcut):
+    """Two points 30 mm apart on a rendered cloth, by its truth: 30 mm, within what is stated."""
+    truth = json.loads((PHOTOS / "harbour-skirt.json").read_text())
+    plane_to_px = np.array(truth["plane_to_pixel_homography"])
+    camera = truth["camera"]
+    ends = np.array([[60.0, -20.0, 1.0], [60.0, -50.0, 1.0]]) @ plane_to_px.T
+    away = (ends[:, :2] / ends[:, 2:] - camera["center_px"]) / camera["norm_px"]
+    bent = away * (1 + camera["k1"] * (away**2).sum(axis=1, keepdims=True))
+    points = (camera["center_px"] + camera["norm_px"] * bent).ravel()
+    typed = ",".join(f"{each:.1f}" for each in points)
+    photo = PHOTOS / "harbour-skirt.jpg"
+    (gap,) = plaidcut("rows", "--photo", photo, "--gap", typed, "--json").document["gaps"]
+    assert 0 < gap["std_mm"] < 0.5
+    assert abs(gap["width_mm"] - 30) <= 2 * gap["std_mm"]
 
 
 @pytest.mark.parametrize(

@@ -1,9 +1,11 @@
 """Amounts of wool against published examples (facts section 13.2), typed as a user would."""
 
+from fractions import Fraction
+
 import pytest
 
 from plaidcut.cutting.cuts import cut_table, parse_cut
-from plaidcut.cutting.yardage import SQUARE_INCH_MM2, yards_of_area
+from plaidcut.cutting.yardage import SQUARE_INCH_MM2, washed_piece, yards_of_area
 from plaidcut.rug.coverage import multiplier_of
 from plaidcut.rug.supply_file import Habits
 from plaidcut.rug.typed import one_area
@@ -64,10 +66,8 @@ def test_a_motif_by_its_box():
 )
 def test_what_to_buy_of_washed_wool(need, yards):
     """W07: of a washed yard of 32 x 52 in the piece that holds so much, bounds inclusive."""
-    sizes = [1 / 32, 1 / 16, 1 / 8, 1 / 4, 1 / 2, 3 / 4, 1]
-    wanted = need * SQUARE_INCH_MM2
-    yard_mm2 = 32 * 52 * SQUARE_INCH_MM2
-    assert next(size for size in sizes if size * yard_mm2 >= wanted - 1e-6) == yards
+    assert washed_piece(need * SQUARE_INCH_MM2) == Fraction(yards)
+    assert washed_piece(1665 * SQUARE_INCH_MM2) is None
 
 
 @pytest.mark.parametrize(

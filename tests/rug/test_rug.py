@@ -166,6 +166,18 @@ def test_a_narrower_cut_may_mend_it():
     assert cuts == ["6"]
 
 
+def test_the_nearest_wool_is_blended_in():
+    """Of two wools that could fill what is missing, the one nearer in colour is named."""
+    area = '[[area]]\nshape = "area"\narea = "60 sq in"\nfrom = "navy"\ncut = "8"\n'
+    wool = '[[supply]]\nname = "{0}"\narea = "{1} sq in"\ncolour = "{0}"\n'
+    text = area + wool.format("navy", 300) + wool.format("yellow", 900) + wool.format("blue", 900)
+    file = parse_rug(text, file_name="rug.toml", habits=HABITS)
+    found = answered(Rug(name="r", needs=file.needs, supplies=file.supplies))
+    (blend,) = (mend for mend in found.mends if mend.kind is MendKind.BLEND)
+    assert blend.supply == "blue"
+    assert blend.share == pytest.approx(1 - 0.8 * 300 / 360, abs=1e-3)
+
+
 TOP = '[[supply]]\nname = "wool"\narea = "400 sq in"\n'
 
 
