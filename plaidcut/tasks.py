@@ -27,6 +27,7 @@ from plaidcut.cutting.yields import WANDER_TORN_MM, Yields, yields_of
 from plaidcut.errors import CannotMeasure
 from plaidcut.photo import MAX_MEGAPIXELS, Photo, load_photo
 from plaidcut.photo_faults import refuse_blurred, refuse_burnt_out
+from plaidcut.reports.full_report import FullReport, full_report
 from plaidcut.rug.answer import Rug, RugAnswer
 from plaidcut.rug.answer import answer as answer_rug
 from plaidcut.rug.coverage import Multiplier
@@ -37,6 +38,7 @@ from plaidcut.stripes.measure import NARROWEST_MM, measure_cloth
 from plaidcut.stripes.measurement import Direction, Measurement, Washed
 from plaidcut.stripes.ruler_check import check_by_ruler
 from plaidcut.stripes.runs import parse_run
+from plaidcut.units import Units
 
 __all__ = [
     "HowToMeasure",
@@ -50,6 +52,7 @@ __all__ = [
     "measure",
     "measure_by_hand",
     "plan",
+    "report",
     "rows",
     "rug",
     "yields",
@@ -270,3 +273,31 @@ def rug(planned: Rug, cuts: Sequence[Cut], multiplier: Callable[[Cut], Multiplie
         How much wool a cut takes.
     """
     return answer_rug(planned, cuts, multiplier)
+
+
+def report(
+    measurement: Measurement,
+    counted: Yields,
+    planned: Plan,
+    *,
+    photo: Photo | None,
+    own: Cut,
+    units: Units = Units.IN,
+    made: str = "",
+) -> FullReport:
+    """Put the whole report together: words, tables and pictures.
+
+    Parameters
+    ----------
+    measurement, counted, planned
+        The cloth, its strips in every cut, the plan of a piece.
+    photo
+        Its photo; without it there are no pictures of the cloth itself.
+    own
+        Her cut, one of those counted.
+    units
+        The unit that lengths are shown in.
+    made
+        When it was made, in words: the same input gives the same report.
+    """
+    return full_report(measurement, counted, planned, photo=photo, own=own, units=units, made=made)

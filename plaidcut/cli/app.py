@@ -17,6 +17,7 @@ from plaidcut.cli.garment import garment
 from plaidcut.cli.groups import takes_groups
 from plaidcut.cli.measure import measure
 from plaidcut.cli.plan import plan
+from plaidcut.cli.report import report
 from plaidcut.cli.rows import rows
 from plaidcut.cli.rug import rug
 from plaidcut.cli.square import square
@@ -41,6 +42,7 @@ COMMANDS: Final[dict[str, Callable[..., str]]] = {
     "plan": plan,
     "garment": garment,
     "rug": rug,
+    "report": report,
     "rows": rows,
     "test-square": square,
 }

@@ -56,7 +56,7 @@ def sortable(strips: CutStrips) -> Sortable | None:
         count = len(along) // step
         if count >= 2:
             pieces = along[: count * step].reshape(count, step, 3).mean(axis=1)
-            groups.append(np.array([lab_of_linear_rgb(piece) for piece in pieces]))
+            groups.append(lab_of_linear_rgb(pieces))
     if len(groups) < 3:
         return None
     sizes = np.array([len(group) for group in groups])

@@ -60,6 +60,15 @@ CORRECTION: Final = (
 """What to do with a printer that does not keep the size."""
 
 
+def register_fonts() -> None:
+    """Let ReportLab know the lettering that ships, as ``card`` and ``card-bold``."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    for name, bold in (("card", False), ("card-bold", True)):
+        pdfmetrics.registerFont(TTFont(name, font_file(bold=bold)))
+
+
 def card_pdf_bytes(
     size: CardSize, *, paper: Paper = Paper.A4, printed: tuple[float, float] = (1.0, 1.0)
 ) -> bytes:
@@ -83,12 +92,9 @@ def card_pdf_bytes(
     """
     from io import BytesIO
 
-    from reportlab.pdfbase import pdfmetrics
-    from reportlab.pdfbase.ttfonts import TTFont
     from reportlab.pdfgen.canvas import Canvas
 
-    for name, bold in (("card", False), ("card-bold", True)):
-        pdfmetrics.registerFont(TTFont(name, font_file(bold=bold)))
+    register_fonts()
     file = BytesIO()
     width, height = paper.size_mm
     canvas = Canvas(file, (width * PT_PER_MM, height * PT_PER_MM), invariant=True)

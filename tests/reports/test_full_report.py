@@ -1,0 +1,121 @@
+"""The report: page and paper from one content."""
+
+from functools import lru_cache
+from html.parser import HTMLParser
+
+import pymupdf
+import pytest
+
+from plaidcut import tasks
+from plaidcut.cutting.cuts import cut_table, parse_cut
+from plaidcut.reports.card_sheet import Paper
+from plaidcut.reports.full_html import html_text
+from plaidcut.reports.full_pdf import report_pdf_bytes
+from plaidcut.stripes.measurement import Washed
+from plaidcut.units import Units
+
+EIGHT = parse_cut("8", cut_table())
+VOID = {"meta", "img", "br", "link"}
+
+
+@lru_cache
+def reported(made="3 May"):
+    """The report of the demo's skirt."""
+    photo = tasks.demo_photo()
+    cloth = tasks.measure(photo, tasks.HowToMeasure(washed=Washed.YES))
+    plan = tasks.plan(cloth, tasks.WhatToPlan(cut=EIGHT))
+    return tasks.report(
+        cloth, tasks.yields(cloth), plan, photo=photo, own=EIGHT, units=Units.IN, made=made
+    )
+
+
+class Page(HTMLParser):
+    """A page taken apart: tags balanced, headings, pictures, addresses."""
+
+    def __init__(self):
+        super().__init__()
+        self.open, self.headings, self.pictures, self.addresses = [], [], [], []
+
+    def handle_starttag(self, tag, attrs):
+        """Note what opens."""
+        held = dict(attrs)
+        if tag not in VOID:
+            self.open.append(tag)
+        if tag in {"h1", "h2", "h3"}:
+            self.headings.append(int(tag[1]))
+        if tag == "img":
+            self.pictures.append(held)
+        self.addresses += [held[name] for name in ("src", "href") if name in held]
+
+    def handle_endtag(self, tag):
+        """What closes is what opened last."""
+        assert self.open.pop() == tag
+
+
+def test_the_page_is_whole_and_fetches_nothing():
+    """Tags balance, headings go down by one, pictures have words, no address leads away."""
+    page = Page()
+    text = html_text(reported())
+    page.feed(text)
+    assert page.open == []
+    assert page.headings[0] == 1
+    assert all(b - a <= 1 for a, b in zip(page.headings, page.headings[1:], strict=False))
+    assert page.headings.count(1) == 1
+    assert len(page.pictures) == 7
+    assert all(picture["alt"] and picture["width"] for picture in page.pictures)
+    assert all(address.startswith("data:image/") for address in page.addresses)
+    assert "http" not in text.split("<body>")[1].split("data:image")[0]
+    assert '<html lang="en">' in text
+    assert len(text) < 3e6
+
+
+def test_the_answer_comes_first_and_care_is_taken():
+    """What cut keeps a stripe, before everything; blades, steam, dust and the checklist."""
+    text = html_text(reported())
+    first = text.index("is the narrowest cut that keeps")
+    assert first < text.index("Before you cut") < text.index("<img")
+    for told in ("razors", "Steam", "lint", "labels and local rules", "Edge torn to a thread?"):
+        assert told in text
+    assert text.index("Washed and dried?") < text.index("Tear out a piece")
+
+
+def test_names_are_escaped():
+    """A photo's name with markup in it stays a name."""
+    from dataclasses import replace
+
+    evil = replace(reported(), title="<script>alert(1)</script>.jpg")
+    assert "<script>alert" not in html_text(evil)
+    assert report_pdf_bytes(evil).startswith(b"%PDF")
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+def test_the_paper_says_what_the_page_says(paper):
+    """A4 and Letter, page by page numbered; the same sentences; under 3 MB."""
+    report = reported()
+    pdf = report_pdf_bytes(report, paper=paper)
+    pages = pymupdf.open(stream=pdf, filetype="pdf")
+    width, height = paper.size_mm
+    assert pages[0].rect.width * 25.4 / 72 == pytest.approx(width, abs=0.1)
+    assert pages[0].rect.height * 25.4 / 72 == pytest.approx(height, abs=0.1)
+    words = " ".join(" ".join(page.get_text() for page in pages).split())
+    for sentence in (*report.answer, *report.checklist, report.made):
+        assert sentence in words
+    assert len(pdf) < 3e6
+    assert sum(len(page.get_images()) for page in pages) == len(report.figures)
+
+
+def test_the_same_input_gives_the_same_bytes():
+    """Page and paper both; when it was made is an argument."""
+    report = reported()
+    assert html_text(report) == html_text(report)
+    assert report_pdf_bytes(report) == report_pdf_bytes(report)
+    assert "3 May" in html_text(report)
+
+
+def test_typed_widths_have_a_report_too():
+    """Without a photo there are no pictures of the cloth, and all the rest."""
+    cloth = tasks.measure_by_hand("black 2 in, yellow 1/8 in")
+    plan = tasks.plan(cloth, tasks.WhatToPlan(cut=EIGHT))
+    report = tasks.report(cloth, tasks.yields(cloth), plan, photo=None, own=EIGHT)
+    assert [figure.name for figure in report.figures] == ["bands", "plan", "yield"]
+    assert "Widths typed by hand" in html_text(report)
