@@ -10,6 +10,7 @@ rug. Rows lie a strip's width apart.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import cycle
 from typing import Final
 
 import numpy as np
@@ -54,8 +55,8 @@ def loop_tops(strips: CutStrips, count: int, *, loops: Loops, begin_mm: float = 
     """
     pace_mm, top_mm = loops.of_strip_mm(strips.width_mm), loops.along_mm()
     tops: list[Light] = []
-    for light in strips.light * (1 + count):
-        along = light.mean(axis=1, dtype=float)
+    pieces = 0
+    for along in cycle(strips.along()):
         sums = np.concatenate([np.zeros((1, 3)), np.cumsum(along, axis=0)])
         length_mm = len(along) * strips.step_mm
         starts = np.arange(begin_mm, length_mm - top_mm, pace_mm)
@@ -64,11 +65,10 @@ def loop_tops(strips: CutStrips, count: int, *, loops: Loops, begin_mm: float = 
         high = np.minimum(high, len(along))
         if len(starts):
             tops.append((sums[high] - sums[low]) / (high - low)[:, None])
-        if sum(map(len, tops)) >= count:
+        pieces += len(starts)
+        if pieces >= count or not pieces:
             break
-    if not tops:
-        return np.zeros((0, 3))
-    return np.concatenate(tops)[:count]
+    return np.concatenate([np.zeros((0, 3)), *tops])[:count]
 
 
 def swatch(

@@ -23,8 +23,9 @@ from plaidcut.stripes.measurement import Direction, Measurement, ThreadSystem
 if TYPE_CHECKING:
     from plaidcut.photo import Photo
 
-STEP_MM: Final = 0.25
-"""A pixel of the cloth laid straight: four to a millimetre show yarns."""
+STEP_MM: Final = 0.3
+"""A pixel of the cloth laid straight: three to a millimetre show yarns, as large as strips are
+drawn."""
 
 SHADOW_MM: Final = 4.0
 """Around the card or ruler: its shadow (chosen here)."""

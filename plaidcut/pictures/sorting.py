@@ -51,8 +51,7 @@ def sortable(strips: CutStrips) -> Sortable | None:
     """
     step = max(1, round(PIECE_MM / strips.step_mm))
     groups = []
-    for light in strips.light:
-        along = light.mean(axis=1, dtype=float)
+    for along in strips.along():
         count = len(along) // step
         if count >= 2:
             pieces = along[: count * step].reshape(count, step, 3).mean(axis=1)

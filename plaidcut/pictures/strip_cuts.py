@@ -6,6 +6,7 @@ the cutter when the piece is fed by its edge.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -28,10 +29,15 @@ class CutStrips:
     width_mm: float
     step_mm: float
 
+    def along(self) -> Iterator[NDArray[np.float64]]:
+        """Of each strip the linear light along it, (L, 3)."""
+        for light in self.light:
+            yield np.einsum("lwc->lc", light, dtype=float) / light.shape[1]
+
     @property
     def mean(self) -> NDArray[np.float64]:
         """Mean linear light of each strip, (N, 3)."""
-        return np.array([each.reshape(-1, 3).mean(axis=0) for each in self.light])
+        return np.array([each.mean(axis=0) for each in self.along()])
 
     def by_value(self) -> CutStrips:
         """The same, light ones first."""
@@ -58,11 +64,12 @@ def cut_strips(cloth: Straight, width_mm: float) -> CutStrips:
         pixel.
     """
     edges = np.rint(np.arange(0, cloth.light.shape[1] * cloth.step_mm, width_mm) / cloth.step_mm)
+    counts = np.cumsum(cloth.known, axis=1, dtype=np.int32)
     found = []
     for left, right in zip(edges[:-1].astype(int), edges[1:].astype(int), strict=True):
         if right <= left:
             continue
-        clear = cloth.known[:, left:right].all(axis=1)
+        clear = counts[:, right - 1] - counts[:, left] + cloth.known[:, left] == right - left
         if clear.mean() >= KNOWN_SHARE:
             found.append(cloth.light[clear, left:right])
     return CutStrips(light=tuple(found), width_mm=width_mm, step_mm=cloth.step_mm)

@@ -16,7 +16,7 @@ from plaidcut.stripes.measurement import Direction
 
 PAPER: Final = (250, 249, 246)
 TEXT_PX: Final = 17
-SWATCH_PX: Final = 240
+SWATCH_PX: Final = 150
 ROUGH: Final = "A rough idea only: hook a 3 in square before you trust it."
 
 
@@ -32,37 +32,46 @@ def strips_sheet(cloth: Straight, cut: Cut) -> Picture:
 
 
 def swatch_sheet(cloth: Straight, cuts: Sequence[Cut]) -> Picture:
-    """Swatches of several cuts, both directions: rows, a spiral, rows of sorted strips."""
+    """Swatches of every cut, both directions side by side: rows, a spiral, sorted rows."""
+    gap = np.full((SWATCH_PX, 8, 3), PAPER, np.uint8)
+    between = np.full((SWATCH_PX, 24, 3), PAPER, np.uint8)
     rows = []
-    for direction, laid in _both(cloth):
-        for cut in cuts:
+    for cut in cuts:
+        looks: list[Picture] = []
+        for _, laid in _both(cloth):
             strips = cut_strips(laid, cut.width_mm)
-            looks = [
+            looks += [
                 swatch(strips, px=SWATCH_PX),
+                gap,
                 swatch(strips, spiral=True, px=SWATCH_PX),
+                gap,
                 swatch(strips.by_value(), px=SWATCH_PX),
+                between,
             ]
-            gap = np.full((SWATCH_PX, 14, 3), PAPER, np.uint8)
-            heading = (
-                f"{cut.label} running {direction.spoken}: rows, a spiral, rows sorted by value"
-            )
-            rows.append((heading, np.concatenate([looks[0], gap, looks[1], gap, looks[2]], axis=1)))
-    return _under_headings(rows, foot=ROUGH)
+        rows.append((cut.label, np.concatenate(looks[:-1], axis=1)))
+    runs = " | ".join(f"running {direction.spoken}" for direction in Direction)
+    return _under_headings(rows, head=f"{runs}: rows, a spiral, rows sorted by value", foot=ROUGH)
 
 
 def _both(cloth: Straight) -> tuple[tuple[Direction, Straight], tuple[Direction, Straight]]:
     return (Direction.UP, cloth), (Direction.ACROSS, cloth.turned())
 
 
-def _under_headings(rows: Sequence[tuple[str, Picture]], foot: str = "") -> Picture:
+def _under_headings(
+    rows: Sequence[tuple[str, Picture]], *, head: str = "", foot: str = ""
+) -> Picture:
     """Pictures below each other, each under its heading."""
     from PIL import Image, ImageDraw
 
     wide = max([picture.shape[1] for _, picture in rows] + [700]) + 40
     high = sum(picture.shape[0] + 2 * TEXT_PX + 18 for _, picture in rows) + 30
-    image = Image.new("RGB", (wide, high + (2 * TEXT_PX if foot else 0)), PAPER)
+    high += 2 * TEXT_PX * (bool(head) + bool(foot))
+    image = Image.new("RGB", (wide, high), PAPER)
     pen = ImageDraw.Draw(image)
     top = 16
+    if head:
+        pen.text((20, top), head, fill=DARK, font=font_of(TEXT_PX))
+        top += 2 * TEXT_PX
     for heading, picture in rows:
         pen.text((20, top), heading, fill=DARK, font=font_of(TEXT_PX))
         image.paste(Image.fromarray(picture), (20, top + TEXT_PX + 10))

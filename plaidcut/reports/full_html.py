@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from base64 import b64encode
 from dataclasses import dataclass
+from functools import lru_cache
 from importlib import resources
 from io import BytesIO
 from typing import Final
@@ -47,27 +48,29 @@ def html_text(report: FullReport) -> str:
     )
 
 
-def small_enough(picture: Picture, widest_px: int = WIDEST_PX) -> Picture:
-    """A picture no wider than that."""
+def small_enough(picture: Picture) -> Picture:
+    """A picture no wider than a page shows it."""
     import cv2
     import numpy as np
 
     height, width = picture.shape[:2]
-    if width <= widest_px:
+    if width <= WIDEST_PX:
         return picture
-    size = (widest_px, round(height * widest_px / width))
+    size = (WIDEST_PX, round(height * WIDEST_PX / width))
     return np.asarray(cv2.resize(picture, size, interpolation=cv2.INTER_AREA), np.uint8)
 
 
-def picture_data(picture: Picture, *, photographic: bool) -> bytes:
-    """A picture as JPEG or, where it is drawn, as PNG of few colours."""
+@lru_cache(maxsize=16)
+def picture_data(figure: Figure) -> bytes:
+    """A figure as JPEG or, where it is drawn, as PNG of few colours; page and paper share it."""
     from PIL import Image
 
-    file, image = BytesIO(), Image.fromarray(picture)
-    if photographic:
-        image.save(file, "JPEG", quality=JPEG_QUALITY, optimize=True)
+    file, image = BytesIO(), Image.fromarray(small_enough(figure.picture))
+    if is_photographic(figure):
+        image.save(file, "JPEG", quality=JPEG_QUALITY)
     else:
-        image.quantize(128, dither=Image.Dither.NONE).save(file, "PNG", optimize=True)
+        few = image.quantize(128, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
+        few.save(file, "PNG")
     return file.getvalue()
 
 
@@ -78,10 +81,9 @@ def is_photographic(figure: Figure) -> bool:
 
 def _encoded(figure: Figure) -> Encoded:
     picture = small_enough(figure.picture)
-    photographic = is_photographic(figure)
     return Encoded(
-        kind="jpeg" if photographic else "png",
-        data=b64encode(picture_data(picture, photographic=photographic)).decode("ascii"),
+        kind="jpeg" if is_photographic(figure) else "png",
+        data=b64encode(picture_data(figure)).decode("ascii"),
         width=picture.shape[1],
         height=picture.shape[0],
         caption=figure.caption,

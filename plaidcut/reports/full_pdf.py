@@ -6,15 +6,14 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Any, Final
 
 from plaidcut.reports.card_sheet import PT_PER_MM, Paper, register_fonts
-from plaidcut.reports.full_html import is_photographic, picture_data, small_enough
-from plaidcut.reports.full_report import FullReport
+from plaidcut.reports.full_html import picture_data, small_enough
+from plaidcut.reports.full_report import Figure, FullReport
 from plaidcut.reports.words import HOW_COUNTED, NOT_ADDED, short_count
 
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
 MARGIN_MM: Final = 18.0
-PICTURE_PX: Final = 1400
 HIGHEST_SHARE: Final = 0.8
 """Of the page's height, what a picture may take."""
 
@@ -30,9 +29,11 @@ LINE: Final = "#cfccc4"
 
 def report_pdf_bytes(report: FullReport, *, paper: Paper = Paper.A4) -> bytes:
     """The report as a PDF file's bytes; the same bytes for the same report."""
+    from reportlab import rl_config
     from reportlab.platypus import SimpleDocTemplate
 
     register_fonts()
+    rl_config.useA85 = 0  # pictures as they are: written as text they take a second longer
     width, height = (PT_PER_MM * side for side in paper.size_mm)
     margin = MARGIN_MM * PT_PER_MM
     file = BytesIO()
@@ -75,7 +76,7 @@ def _story(report: FullReport, room: tuple[float, float]) -> list[Flowable]:
     story.append(say("h2", "Pictures"))
     for figure in report.figures:
         high = room[1] if figure.name in TALL else room[1] * HALF
-        image = _image(figure.picture, is_photographic(figure), (room[0], high))
+        image = _image(figure, (room[0], high))
         story.append(KeepTogether([image, say("soft", figure.caption), Spacer(1, 8)]))
     story.append(say("h2", "The order of cutting"))
     story += [say("body", f"☐ {sentence}") for sentence in report.checklist]
@@ -164,11 +165,10 @@ def _table(rows: list[list[str]], say: _Sayer) -> Flowable:
     return table
 
 
-def _image(picture: Any, photographic: bool, room: tuple[float, float]) -> Flowable:  # noqa: ANN401, FBT001
+def _image(figure: Figure, room: tuple[float, float]) -> Flowable:
     from reportlab.platypus import Image
 
-    shown = small_enough(picture, PICTURE_PX)
-    height, width = shown.shape[:2]
+    height, width = small_enough(figure.picture).shape[:2]
     scale = min(room[0] / width, room[1] / height, 0.6)
-    data = BytesIO(picture_data(shown, photographic=photographic))
+    data = BytesIO(picture_data(figure))
     return Image(data, width * scale, height * scale, hAlign="LEFT")

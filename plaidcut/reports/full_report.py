@@ -173,8 +173,6 @@ def _figures(
 
 def _of_the_cloth(cloth: Straight, cuts: Sequence[Cut], own: Cut) -> list[Figure]:
     """Pictures made of the cloth's own pixels."""
-    index = [cut.name for cut in cuts].index(own.name)
-    near = cuts[max(0, index - 1) : index + 2]
     return [
         Figure(
             name="strips",
@@ -184,9 +182,9 @@ def _of_the_cloth(cloth: Straight, cuts: Sequence[Cut], own: Cut) -> list[Figure
         ),
         Figure(
             name="hooked",
-            picture=swatch_sheet(cloth, near),
+            picture=swatch_sheet(cloth, cuts),
             caption=f"Roughly what they look like hooked. {ROUGH}",
-            alt="Swatches of loops in straight rows and in a spiral, for cuts and directions.",
+            alt="Swatches of loops in straight rows and in a spiral, for every cut and both directions.",
         ),
         Figure(
             name="sorting",
