@@ -22,7 +22,8 @@ from typing import Final
 
 from plaidcut.cutting.both_ways import Plan, WhatToPlan, plan_both_ways
 from plaidcut.cutting.cuts import Cut, cut_table
-from plaidcut.cutting.garment import Garment, GarmentStrips, WhatToCut, strips_of_garment
+from plaidcut.cutting.garment import Garment, GarmentStrips, WhatToCut
+from plaidcut.cutting.garment_strips import strips_of_garment
 from plaidcut.cutting.yields import WANDER_TORN_MM, Yields, yields_of
 from plaidcut.errors import CannotMeasure
 from plaidcut.photo import MAX_MEGAPIXELS, Photo, load_photo

@@ -9,7 +9,8 @@ from typing import Final
 
 from plaidcut.cutting.cuts import Cut, CutTable, cut_table
 from plaidcut.cutting.handling import TRUE_OVER_MM
-from plaidcut.cutting.plan import PieceOfCloth, Planning, WayPlan, plan_of
+from plaidcut.cutting.plan import PieceOfCloth, Planning, WayPlan
+from plaidcut.cutting.planner import plan_of
 from plaidcut.cutting.stretch import parse_place, seen_at_edge
 from plaidcut.cutting.wishes import Rest, wishes_of
 from plaidcut.errors import Caution, NothingFits, UsageError

@@ -184,7 +184,7 @@ def _of_the_cloth(cloth: Straight, cuts: Sequence[Cut], own: Cut) -> list[Figure
             name="hooked",
             picture=swatch_sheet(cloth, cuts),
             caption=f"Roughly what they look like hooked. {ROUGH}",
-            alt="Swatches of loops in straight rows and in a spiral, for every cut and both directions.",
+            alt="Swatches of loops in straight rows and in a spiral, for all cuts and both ways.",
         ),
         Figure(
             name="sorting",

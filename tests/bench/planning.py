@@ -13,7 +13,8 @@ import numpy as np
 
 from plaidcut.cutting.aims import ORDER, parse_order
 from plaidcut.cutting.cuts import cut_table, parse_cut
-from plaidcut.cutting.plan import PieceOfCloth, Planning, plan_of
+from plaidcut.cutting.plan import PieceOfCloth, Planning
+from plaidcut.cutting.planner import plan_of
 from plaidcut.cutting.wishes import Rest, wishes_of
 from plaidcut.stripes.measurement import Direction
 from plaidcut.units import MM_PER_INCH

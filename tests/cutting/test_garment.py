@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 from shapely import box
 
 from plaidcut.cutting.cuts import cut_table, parse_cut
-from plaidcut.cutting.garment import PART_MM, Garment, WhatToCut, strips_of_garment
+from plaidcut.cutting.garment import Garment, WhatToCut
 from plaidcut.cutting.garment_file import parse_garment, parse_piece
+from plaidcut.cutting.garment_strips import PART_MM, strips_of_garment
 from plaidcut.cutting.lengths import clear_spans, parts_of
 from plaidcut.cutting.shapes import (
     Allowances,

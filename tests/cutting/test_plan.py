@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from plaidcut.cutting.both_ways import WhatToPlan, plan_both_ways
 from plaidcut.cutting.cuts import cut_table, parse_cut
 from plaidcut.cutting.handling import LEAST_TEAR_MM, LEAST_TRIM_MM, TRUE_OVER_MM, Handling
-from plaidcut.cutting.plan import EdgeKind, PieceOfCloth, Planning, plan_of
+from plaidcut.cutting.plan import EdgeKind, PieceOfCloth, Planning
+from plaidcut.cutting.planner import plan_of
 from plaidcut.cutting.strip import Holds
 from plaidcut.cutting.wanted import same_colour
 from plaidcut.cutting.wishes import Rest, wishes_of

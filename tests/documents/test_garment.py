@@ -3,8 +3,9 @@
 import jsonschema
 
 from plaidcut.cutting.cuts import cut_table, parse_cut
-from plaidcut.cutting.garment import Garment, WhatToCut, strips_of_garment
+from plaidcut.cutting.garment import Garment, WhatToCut
 from plaidcut.cutting.garment_file import parse_piece
+from plaidcut.cutting.garment_strips import strips_of_garment
 from plaidcut.documents.garment import NAME, check_document, to_document
 from plaidcut.documents.measurement import hash_of
 from plaidcut.documents.schemas import schema_of

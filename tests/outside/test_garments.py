@@ -3,8 +3,9 @@
 import pytest
 
 from plaidcut.cutting.cuts import cut_table, parse_cut
-from plaidcut.cutting.garment import Garment, WhatToCut, strips_of_garment
+from plaidcut.cutting.garment import Garment, WhatToCut
 from plaidcut.cutting.garment_file import parse_piece
+from plaidcut.cutting.garment_strips import strips_of_garment
 from plaidcut.cutting.shapes import Shrinkage, shrunk_piece
 from plaidcut.cutting.yardage import SQUARE_INCH_MM2, yards_of_area, yards_of_weight
 from plaidcut.stripes.measurement import Direction
