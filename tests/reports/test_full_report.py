@@ -5,6 +5,7 @@ from html.parser import HTMLParser
 
 import pymupdf
 import pytest
+from tinyhtml5.parser import HTMLParser as HtmlParser
 
 from plaidcut import tasks
 from plaidcut.cutting.cuts import cut_table, parse_cut
@@ -67,6 +68,15 @@ def test_the_page_is_whole_and_fetches_nothing():
     assert "http" not in text.split("<body>")[1].split("data:image")[0]
     assert '<html lang="en">' in text
     assert len(text) < 3e6
+
+
+def test_the_page_is_valid_html():
+    """An HTML5 parser that is not ours finds no fault, and does find one in a broken page."""
+    parser = HtmlParser()
+    parser.parse(html_text(reported()))
+    assert parser.errors == []
+    parser.parse("<!doctype html><p><b>bold</p>")
+    assert parser.errors
 
 
 def test_the_answer_comes_first_and_care_is_taken():
