@@ -6,10 +6,10 @@ No stage knows of settings either; what they need is passed to them.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from plaidcut.cutting.cuts import Cut, CutTable, Numbering, check_cut_width, cut_table, parse_cut
 from plaidcut.cutting.handling import LEAST_TEAR_MM, LEAST_TRIM_MM
@@ -42,6 +42,8 @@ class Settings:
     """Larger pictures are refused."""
     cuts: CutTable = field(default_factory=cut_table)
     """The cuts that there are."""
+    own_widths_mm: Mapping[str, float] = field(default_factory=dict, compare=False)
+    """What her own cutter cuts, by cut; in the table of cuts already."""
     coverage: Mapping[str, float] = field(default_factory=dict)
     """Her own wool over hooked area, by cut."""
     rows_per_inch: Mapping[str, float] = field(default_factory=dict)
@@ -87,9 +89,10 @@ def parse_settings(text: str, *, file_name: str) -> Settings:
     own = read.table("cuts")
     own.check_names("numbering", "widths", "per_pass")
     widths, per_pass = own.table("widths"), own.table("per_pass")
+    own_mm = {name: widths.required(name, _cut_width) for name in widths.values}
     cuts = cut_table(
         own.field("numbering", one_of(Numbering), Numbering.STEPPED),
-        {name: widths.field(name, _cut_width, 0.0) for name in widths.values},
+        own_mm,
         {name: per_pass.field(name, count_of, 0) for name in per_pass.values},
     )
     return Settings(
@@ -101,28 +104,35 @@ def parse_settings(text: str, *, file_name: str) -> Settings:
         least_tear_mm=read.field("least_tear", length_or_zero_of, LEAST_TEAR_MM),
         max_megapixels=read.field("max_megapixels", above_zero, MAX_MEGAPIXELS),
         cuts=cuts,
+        own_widths_mm=own_mm,
         coverage={name: coverage.required(name, above_zero) for name in coverage.values},
         rows_per_inch={name: rows.required(name, above_zero) for name in rows.values},
     )
 
 
-def with_coverage(text: str, cut: Cut, multiplier: float) -> str:
-    """The text of a settings file with her own figure for a cut; all else stays as it was.
+def with_setting(text: str, path: Sequence[str], value: str | float | None) -> str:
+    """The text of a settings file with one field changed; all else stays as it was.
 
     Parameters
     ----------
     text
         The file as it is, valid; empty where there is none.
-    cut
-        What the figure is for.
-    multiplier
-        Wool over hooked area.
+    path
+        The tables that it lies in, and its name: ``("cuts", "widths", "8")``.
+    value
+        What it is set to; None takes it out.
     """
     import tomlkit
 
     document = tomlkit.parse(text)
-    table = document.setdefault("coverage", tomlkit.table())
-    table[cut.name] = round(multiplier, 2)
+    *tables, name = path
+    table: Any = document
+    for each in tables:
+        table = table.setdefault(each, tomlkit.table())
+    if value is None:
+        table.pop(name, None)
+    else:
+        table[name] = value
     return tomlkit.dumps(document)
 
 

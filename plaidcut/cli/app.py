@@ -12,6 +12,7 @@ import typer
 from plaidcut import __version__
 from plaidcut.cli import faults
 from plaidcut.cli.card import card
+from plaidcut.cli.cuts import cuts
 from plaidcut.cli.demo import demo
 from plaidcut.cli.garment import garment
 from plaidcut.cli.groups import takes_groups
@@ -45,6 +46,7 @@ COMMANDS: Final[dict[str, Callable[..., str]]] = {
     "report": report,
     "rows": rows,
     "test-square": square,
+    "cuts": cuts,
 }
 
 for name, command in COMMANDS.items():

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from plaidcut.cli.files import read_text, write_whole
 from plaidcut.cli.options import AnswerOptions
-from plaidcut.cutting.cuts import Cut
 from plaidcut.errors import CannotWrite, NotFound
-from plaidcut.settings import settings_path, with_coverage
+from plaidcut.settings import parse_settings, settings_path, with_setting
+
+Change = tuple[Sequence[str], str | float | None]
+"""Where a field lies, and what it is set to; None takes it out."""
 
 
-def keep_coverage(answer: AnswerOptions, cut: Cut, multiplier: float) -> Path:
-    """Write her own figure for a cut into her settings, and say where they are.
+def keep(answer: AnswerOptions, changes: Iterable[Change]) -> Path:
+    """Write changes into her settings, all or none, and say where they are.
 
     Raises
     ------
+    FileTrouble
+        If the settings would not be valid then.
     CannotWrite
         If the file or its folder can't be written.
     """
@@ -29,5 +34,8 @@ def keep_coverage(answer: AnswerOptions, cut: Cut, multiplier: float) -> Path:
         except OSError as error:
             msg = f"The folder {path.parent} can't be made."
             raise CannotWrite(msg) from error
-    write_whole(path, with_coverage(text, cut, multiplier), force=True)
+    for where, value in changes:
+        text = with_setting(text, where, value)
+    parse_settings(text, file_name=path.name)
+    write_whole(path, text, force=True)
     return path

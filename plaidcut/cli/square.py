@@ -65,14 +65,16 @@ def square(
     from plaidcut.cli.asked import settings_of
     from plaidcut.cli.asked_cuts import cut_of
     from plaidcut.cli.asked_rug import sample_of
-    from plaidcut.cli.keep import keep_coverage
+    from plaidcut.cli.keep import keep
     from plaidcut.documents.text import to_text
     from plaidcut.reports.sample_words import sample_words
 
     settings = settings_of(answer)
     own = cut_of(cut, settings)
     sample = sample_of(own, hooked, strips=strips or (), weighed=(piece, before, after))
-    kept: Path | None = keep_coverage(answer, own, sample.multiplier) if save else None
+    kept: Path | None = None
+    if save:
+        kept = keep(answer, [(("coverage", own.name), round(sample.multiplier, 2))])
     if answer.as_json:
         return to_text(
             {
