@@ -8,19 +8,25 @@ from pathlib import Path
 from typing import Final
 
 from plaidcut.cli.files import read_text
-from plaidcut.cli.plan_options import HandlingOptions, WishOptions
+from plaidcut.cli.plan_options import (
+    HandlingOptions,
+    OneCutOptions,
+    PieceOptions,
+    WishOptions,
+)
 from plaidcut.cutting.aims import ORDER, parse_order
-from plaidcut.cutting.both_ways import AS_SEEN
+from plaidcut.cutting.both_ways import AS_SEEN, Plan, WhatToPlan
 from plaidcut.cutting.cuts import Cut, parse_cut
 from plaidcut.cutting.garment import Garment
 from plaidcut.cutting.garment_file import parse_garment, parse_piece
 from plaidcut.cutting.handling import Handling
 from plaidcut.cutting.plan import Planning
 from plaidcut.cutting.shapes import piece_of_photo
+from plaidcut.documents.text import from_text
 from plaidcut.errors import UsageError
 from plaidcut.settings import Settings
 from plaidcut.stripes.measurement import Measurement
-from plaidcut.units import parse_length, ruler_step_mm
+from plaidcut.units import parse_length, parse_size, ruler_step_mm
 
 USUAL_CUT: Final = "8"
 """The most used cut (trade pages)."""
@@ -42,6 +48,44 @@ def cut_of(typed: str | None, settings: Settings) -> Cut:
     if typed is None and settings.cut is not None:
         return settings.cut
     return parse_cut(USUAL_CUT if typed is None else typed, settings.cuts)
+
+
+def what_to_plan(
+    own: OneCutOptions,
+    piece: PieceOptions,
+    wishes: WishOptions,
+    handling: HandlingOptions,
+    settings: Settings,
+) -> WhatToPlan:
+    """The piece, and what is wanted of it."""
+    return WhatToPlan(
+        cut=cut_of(own.cut, settings),
+        table=settings.cuts,
+        keep=tuple(wishes.keep or ()),
+        only=tuple(wishes.only or ()),
+        rest=wishes.rest,
+        piece_mm=None if piece.piece is None else parse_size(piece.piece),
+        at=tuple(piece.at or ()),
+        planning=planning_of(wishes, handling, settings),
+    )
+
+
+def plan_again(path: Path | None, measurement: Measurement, settings: Settings) -> Plan:
+    """The plan of a document, for the cloth that it is of.
+
+    Raises
+    ------
+    UsageError
+        If no document is named, or it is of another cloth.
+    FileTrouble
+        If it is no plan's document.
+    """
+    from plaidcut.documents import plan
+
+    if path is None:
+        msg = "--cloth belongs to a plan's document, and none is named."
+        raise UsageError(msg, hint="Name it: plaidcut report plan.json --cloth skirt.json.")
+    return plan.plan_again(from_text(read_text(path)), measurement, settings.cuts)
 
 
 def cuts_beside(typed: Sequence[str] | None, settings: Settings) -> tuple[Cut, ...]:

@@ -43,7 +43,7 @@ def plan(
     Example: plaidcut plan skirt.jpg --cut 8 --keep U4 --at "U3 + 1/4 in" --picture plan.png
     """
     from plaidcut.cli.asked import settings_of, source_of
-    from plaidcut.cli.asked_cuts import cut_of, planning_of
+    from plaidcut.cli.asked_cuts import what_to_plan
     from plaidcut.cli.show import check_files, respond
     from plaidcut.documents.plan import to_document
     from plaidcut.documents.text import to_text
@@ -52,22 +52,11 @@ def plan(
     from plaidcut.reports.plan_content import plan_content
     from plaidcut.reports.plan_csv import plan_csv
     from plaidcut.reports.plan_terminal import print_plan
-    from plaidcut.tasks import WhatToPlan
     from plaidcut.tasks import plan as make_plan
-    from plaidcut.units import parse_size
 
     settings = settings_of(answer)
     check_files(files, picture=picture)
-    what = WhatToPlan(
-        cut=cut_of(own.cut, settings),
-        table=settings.cuts,
-        keep=tuple(wishes.keep or ()),
-        only=tuple(wishes.only or ()),
-        rest=wishes.rest,
-        piece_mm=None if piece.piece is None else parse_size(piece.piece),
-        at=tuple(piece.at or ()),
-        planning=planning_of(wishes, handling, settings),
-    )
+    what = what_to_plan(own, piece, wishes, handling, settings)
     opened = source_of(source, how, settings)
     planned = make_plan(opened.measurement, what)
     document = to_document(planned, opened.measurement, settings=opened.unusual)

@@ -21,9 +21,20 @@ DOCUMENTS: Final = ("measurement.json", "yield.json", "plan.json")
 def report(
     source: Annotated[
         Path | None,
-        typer.Argument(metavar="SOURCE", help="A photo, or the document of one measured before."),
+        typer.Argument(
+            metavar="SOURCE",
+            help="A photo, or the document of one measured before; or a plan's document.",
+        ),
     ] = None,
     *,
+    cloth_of_plan: Annotated[
+        Path | None,
+        Option(
+            "--cloth",
+            metavar="SOURCE",
+            help="The cloth of a plan's document: its photo, or its document.",
+        ),
+    ] = None,
     out: Annotated[
         Path, Option(metavar="FOLDER", help="Where everything is written.", rich_help_panel=FILES)
     ],
@@ -62,7 +73,7 @@ def report(
     """
     from plaidcut import tasks
     from plaidcut.cli.asked import printed_of, settings_of, source_of
-    from plaidcut.cli.asked_cuts import cut_of, planning_of
+    from plaidcut.cli.asked_cuts import plan_again, what_to_plan
     from plaidcut.cli.busy import busy
     from plaidcut.cli.files import check_targets, make_folder, write_whole
     from plaidcut.documents import measurement, plan, yields
@@ -71,25 +82,20 @@ def report(
     from plaidcut.reports.full_html import html_text
     from plaidcut.reports.full_pdf import report_pdf_bytes
     from plaidcut.reports.guide import guide_pdf_bytes
-    from plaidcut.units import Units, parse_size
+    from plaidcut.units import Units
 
     settings = settings_of(answer)
-    cut = cut_of(own.cut, settings)
     make_folder(out)
     check_targets([out / name for name in (PAGE, SHEETS, GUIDE, *DOCUMENTS)], force=force)
-    what = tasks.WhatToPlan(
-        cut=cut,
-        table=settings.cuts,
-        keep=tuple(wishes.keep or ()),
-        only=tuple(wishes.only or ()),
-        rest=wishes.rest,
-        piece_mm=None if piece.piece is None else parse_size(piece.piece),
-        at=tuple(piece.at or ()),
-        planning=planning_of(wishes, handling, settings),
-    )
-    opened = source_of(source, how, settings, photo_path=photo)
+    if cloth_of_plan is None:
+        opened = source_of(source, how, settings, photo_path=photo)
+        what = what_to_plan(own, piece, wishes, handling, settings)
+        planned = tasks.plan(opened.measurement, what)
+    else:
+        opened = source_of(cloth_of_plan, how, settings, photo_path=photo)
+        planned = plan_again(source, opened.measurement, settings)
     cloth = opened.measurement
-    planned = tasks.plan(cloth, what)
+    cut = planned.ways[0].wishes.cut
     cuts = tuple(dict.fromkeys((*settings.cuts.cuts, cut)))
     counted = tasks.yields(cloth, cuts=cuts, wander_mm=settings.wander_mm)
     with busy("Drawing ..."):

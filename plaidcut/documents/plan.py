@@ -10,10 +10,21 @@ from pydantic import Field
 import plaidcut
 from plaidcut.cutting.aims import Aim
 from plaidcut.cutting.both_ways import NotPlanned, Plan
-from plaidcut.cutting.plan import Counted, EdgeKind, OverPlaces, PlannedRun, WayPlan
+from plaidcut.cutting.cuts import CutTable, parse_cut
+from plaidcut.cutting.handling import Handling
+from plaidcut.cutting.plan import (
+    Counted,
+    EdgeKind,
+    OverPlaces,
+    PieceOfCloth,
+    PlannedRun,
+    Planning,
+    WayPlan,
+)
+from plaidcut.cutting.planner import plan_of
 from plaidcut.cutting.stretch import Place
 from plaidcut.cutting.strip import Holds, Pile, Strip
-from plaidcut.cutting.wishes import Rest
+from plaidcut.cutting.wishes import Keep, Only, Rest, Wishes
 from plaidcut.documents.measurement import colour_part, hash_of
 from plaidcut.documents.measurement_model import (
     BandId,
@@ -26,6 +37,7 @@ from plaidcut.documents.measurement_model import (
     WarningPart,
 )
 from plaidcut.documents.text import JsonObject, validated
+from plaidcut.errors import Caution, NothingFits, UsageError
 from plaidcut.stripes.measurement import Direction, Measurement
 
 NAME: Final = "plaidcut-plan"
@@ -173,6 +185,7 @@ class PlanDocument(Part):
         pattern="^[0-9a-f]{64}$", description="Of the measurement document, without made_by."
     )
     order: list[Aim] = Field(description="What was aimed at, first things first.")
+    ruler_step_mm: Positive = Field(default=1.0, description="Graduation that edges are set by.")
     handling: HandlingPart
     ways: list[WayPart]
     not_planned: list[NotPlannedPart]
@@ -190,6 +203,7 @@ def to_document(
         made_by=MadeBy(version=plaidcut.__version__, settings=dict(settings or {})),
         measurement_sha256=hash_of(measurement),
         order=list(plan.planning.order),
+        ruler_step_mm=plan.planning.step_mm,
         handling=HandlingPart(
             wander_mm=handling.wander_mm,
             by_eye=handling.by_eye,
@@ -206,6 +220,64 @@ def to_document(
 def check_document(document: Mapping[str, object]) -> PlanDocument:
     """The document as its model; FileTrouble names the field that is missing or wrong."""
     return validated(PlanDocument, NAME, document)
+
+
+def plan_again(document: Mapping[str, object], measurement: Measurement, table: CutTable) -> Plan:
+    """The plan of a document, made anew from what was asked of its cloth: planning is exact.
+
+    Parameters
+    ----------
+    document
+        A plan's document.
+    measurement
+        The cloth that it is of.
+    table
+        Where cuts are looked up.
+
+    Raises
+    ------
+    FileTrouble
+        If it is no such document.
+    UsageError
+        If it is a plan of another cloth.
+    """
+    model = check_document(document)
+    if model.measurement_sha256 != hash_of(measurement):
+        msg = "This is a plan of another cloth, or of another measurement of it."
+        raise UsageError(msg, hint="Give the measurement that was planned, or plan it anew.")
+    planning = Planning(
+        handling=Handling(**model.handling.model_dump()),
+        order=tuple(model.order),
+        step_mm=model.ruler_step_mm,
+    )
+    return Plan(
+        ways=tuple(_way_again(way, measurement, table, planning) for way in model.ways),
+        not_planned=tuple(
+            NotPlanned(direction=each.direction, reason=NothingFits(each.message, hint=each.hint))
+            for each in model.not_planned
+        ),
+        planning=planning,
+        cautions=tuple(Caution(each.code, each.message) for each in model.warnings),
+    )
+
+
+def _way_again(
+    part: WayPart, measurement: Measurement, table: CutTable, planning: Planning
+) -> WayPlan:
+    wishes = Wishes(
+        cut=parse_cut(part.cut, table),
+        keep=tuple(
+            Keep(bands=tuple(each.bands), cut=parse_cut(each.cut, table)) for each in part.keep
+        ),
+        only=tuple(Only(band=each.band, cut=parse_cut(each.cut, table)) for each in part.only),
+        rest=part.rest,
+    )
+    piece = PieceOfCloth(
+        width_mm=part.width_mm,
+        length_mm=part.length_mm,
+        phase_mm=part.phase_mm if part.known_place else None,
+    )
+    return plan_of(measurement, wishes, piece, part.direction, planning)
 
 
 def _way_part(way: WayPlan) -> WayPart:
