@@ -72,6 +72,7 @@ def rug(
     from plaidcut.cli.asked import settings_of
     from plaidcut.cli.asked_rug import rug_of
     from plaidcut.cli.busy import busy
+    from plaidcut.cli.quiet import quiet_output
     from plaidcut.cli.show import check_files, respond
     from plaidcut.documents.rug import to_document
     from plaidcut.documents.text import to_text
@@ -81,7 +82,7 @@ def rug(
     settings = settings_of(answer)
     check_files(files)
     planned = rug_of(file, (area, cut, wool), hooked=hooked, left=left or (), settings=settings)
-    with busy(f"Matching wool and areas of {planned.name} ..."):
+    with busy(f"Matching wool and areas of {planned.name} ..."), quiet_output():
         found = tasks.rug(
             planned, settings.cuts.cuts, partial(multiplier_of, own=settings.coverage)
         )

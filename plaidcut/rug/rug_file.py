@@ -108,11 +108,10 @@ def parse_rug(text: str, *, file_name: str, habits: Habits) -> RugFile:
 
 
 def wishes_for(name: str, needs: tuple[Need, ...], cuts: CutTable) -> WhatToCut:
-    """What is wanted of a garment: every cut, stripe and band that areas ask of it."""
-    theirs = [need for need in needs if need.wants.supply in (None, name)]
-    own = [need.wants for need in theirs if need.wants.supply == name]
+    """What is wanted of a garment: stripes and bands that areas ask of it, in every cut in use."""
+    own = [need.wants for need in needs if need.wants.supply == name]
     return WhatToCut(
-        cuts=tuple(dict.fromkeys(need.cut for need in theirs)),
+        cuts=tuple(dict.fromkeys(need.cut for need in needs)),
         table=cuts,
         keep=tuple(dict.fromkeys("-".join(_ends(each.stripe)) for each in own if each.stripe)),
         only=tuple(dict.fromkeys(each.band for each in own if each.band is not None)),

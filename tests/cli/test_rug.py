@@ -59,6 +59,15 @@ def test_a_rug_is_a_valid_document(plaidcut, mat):
     assert {left["supply"] for left in document["left"]} == {"skirt", "bundle"}
 
 
+def test_a_garment_that_no_area_asks_for_stays_whole(plaidcut, mat):
+    """All areas want the bundle; the skirt is there, and is left."""
+    text = mat.read_text().replace('from = "skirt"\nstripe = "U2"', 'from = "bundle"')
+    mat.write_text(text.replace('colour = "navy"\nwithin = 25', 'from = "bundle"'))
+    document = plaidcut("rug", mat, "--json").document
+    (skirt,) = (each for each in document["left"] if each["supply"] == "skirt")
+    assert skirt["share"] == 1.0
+
+
 def test_the_answer_comes_first(plaidcut, mat):
     """One sentence, then the areas, then what is left."""
     words = " ".join(plaidcut("rug", mat).out.split())

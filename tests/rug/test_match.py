@@ -221,14 +221,3 @@ def test_multipliers_are_as_published():
         multiplier=multiplier_of(EIGHT),
     )
     assert found.length_mm(Tightness.HIGH) == pytest.approx(100 * 8 / 6.35)
-
-
-def test_the_solver_says_nothing_on_standard_output(capfd):
-    """Its own messages would spoil a JSON answer."""
-    for k in range(1, 12):
-        matched(
-            [need(3000 * k, wants=Wants(supply="a")), need(2000), need(777 * k)],
-            [supply("a", strips(9000)), supply("b", strips(1234.5 * k))],
-            reserve=0.2,
-        )
-    assert capfd.readouterr().out == ""
