@@ -14,7 +14,10 @@ from typing import Any, Final
 from plaidcut.cutting.cuts import Cut, CutTable, Numbering, check_cut_width, cut_table, parse_cut
 from plaidcut.cutting.handling import LEAST_TEAR_MM, LEAST_TRIM_MM
 from plaidcut.cutting.yields import WANDER_TORN_MM
+from plaidcut.errors import UsageError
 from plaidcut.photo import MAX_MEGAPIXELS
+from plaidcut.rug.coverage import MULTIPLIER_RANGE
+from plaidcut.rug.rows import ROWS_RANGE
 from plaidcut.stripes.measure import NARROWEST_MM
 from plaidcut.tables import above_zero, count_of, length_of, length_or_zero_of, one_of, read_toml
 from plaidcut.units import Units
@@ -95,6 +98,13 @@ def parse_settings(text: str, *, file_name: str) -> Settings:
         own_mm,
         {name: per_pass.field(name, count_of, 0) for name in per_pass.values},
     )
+    known = {cut.name for cut in cuts.cuts}
+    for table in (coverage, rows, per_pass):
+        for name in table.values:
+            if name not in known:
+                msg = f'there is no cut called "{name}".'
+                hint = "Write its number alone, or give its width under [cuts.widths]."
+                raise table.fault(name, UsageError(msg, hint=hint))
     return Settings(
         units=read.field("units", one_of(Units), Units.IN),
         cut=read.field("cut", lambda value: parse_cut(str(value), cuts), None),
@@ -105,8 +115,8 @@ def parse_settings(text: str, *, file_name: str) -> Settings:
         max_megapixels=read.field("max_megapixels", above_zero, MAX_MEGAPIXELS),
         cuts=cuts,
         own_widths_mm=own_mm,
-        coverage={name: coverage.required(name, above_zero) for name in coverage.values},
-        rows_per_inch={name: rows.required(name, above_zero) for name in rows.values},
+        coverage={name: coverage.required(name, _multiplier) for name in coverage.values},
+        rows_per_inch={name: rows.required(name, _rows_per_inch) for name in rows.values},
     )
 
 
@@ -134,6 +144,23 @@ def with_setting(text: str, path: Sequence[str], value: str | float | None) -> s
     else:
         table[name] = value
     return tomlkit.dumps(document)
+
+
+def _multiplier(value: object) -> float:
+    """Read wool over hooked area."""
+    return _between(above_zero(value), *MULTIPLIER_RANGE)
+
+
+def _rows_per_inch(value: object) -> float:
+    """Read rows to the inch."""
+    return _between(above_zero(value), *ROWS_RANGE)
+
+
+def _between(figure: float, low: float, high: float) -> float:
+    if not low <= figure <= high:
+        msg = f"it must be from {low:g} to {high:g}, not {figure:g}."
+        raise UsageError(msg)
+    return figure
 
 
 def _cut_width(value: object) -> float:

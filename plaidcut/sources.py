@@ -70,7 +70,7 @@ def is_document(path: Path) -> bool:
     try:
         with path.open("rb") as file:
             begin = file.read(SNIFFED_BYTES)
-    except FileNotFoundError as error:
+    except (FileNotFoundError, ValueError) as error:  # a name with a nought in it is none
         msg = f"There is no file {path}."
         raise NotFound(msg) from error
     except OSError as error:

@@ -17,6 +17,9 @@ from plaidcut.units import parse_length
 T = TypeVar("T")
 Choice = TypeVar("Choice", bound=StrEnum)
 
+MOST_COUNTED: Final = 10_000
+"""Largest number that is taken for a count; beyond it a finger slipped (chosen here)."""
+
 _HEADER: Final = re.compile(r"\s*\[")
 
 
@@ -60,6 +63,8 @@ class TomlTable:
             return parse(self.values[name])
         except UsageError as error:
             raise self.fault(name, error) from error
+        except (TypeError, ValueError, OverflowError, RecursionError) as error:
+            raise self.fault(name, UsageError("this can't be read.")) from error
 
     def fault(self, name: str, error: UsageError) -> FileTrouble:
         """An error about a field, with its place."""
@@ -124,7 +129,7 @@ def read_toml(text: str, *, file_name: str, hint: str) -> TomlTable:
     """
     try:
         values = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:  # TOMLDecodeError is a ValueError
         msg = f"{file_name} is not valid TOML: {error}."
         raise FileTrouble(msg, hint=hint) from error
     return TomlTable(values=values, file_name=file_name, hint=hint, lines=text.splitlines())
@@ -155,8 +160,8 @@ def length_or_zero_of(value: object) -> float:
 
 def count_of(value: object) -> int:
     """Read a whole number above zero."""
-    if isinstance(value, bool) or not isinstance(value, int) or value < 1:
-        msg = f"it must be a whole number above 0, not {value!r}."
+    if isinstance(value, bool) or not isinstance(value, int) or not 0 < value <= MOST_COUNTED:
+        msg = f"it must be a whole number from 1 to {MOST_COUNTED}."
         raise UsageError(msg)
     return value
 

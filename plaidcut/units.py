@@ -22,6 +22,9 @@ MM_PER_INCH: Final = 25.4
 RULER_DENOMINATOR: Final = 32
 """Finest graduation that inches are shown in: the trade counts its cuts in 32nds (A01)."""
 
+LONGEST_TEXT: Final = 60
+"""Characters of a number with its unit; nobody types more."""
+
 MOST_MM: Final = 100_000.0
 """Longest length that is taken for one: 100 m, more than any bolt of cloth."""
 
@@ -126,7 +129,7 @@ def parse_weight(text: str) -> float:
     UsageError
         If it is no weight above nought, or has no unit.
     """
-    match = _WEIGHT.fullmatch(_plain(text.strip()))
+    match = _WEIGHT.fullmatch(_plain(text.strip())) if len(text) <= LONGEST_TEXT else None
     if match is None or match["unit"].lower() not in _GRAMS:
         msg = f'"{text}" is not a weight.'
         raise UsageError(msg, hint='Write the unit: "120 g" or "4 1/2 oz".')
@@ -277,7 +280,7 @@ def _plain(text: str) -> str:
 
 def _read(shown: str) -> tuple[Fraction, str]:
     """The number of a typed length, with its sign, and the name of its unit."""
-    match = _NUMBER.fullmatch(_plain(shown))
+    match = _NUMBER.fullmatch(_plain(shown)) if len(shown) <= LONGEST_TEXT else None
     if match is None:
         msg = f'"{shown}" is not a length.'
         raise BadLength(msg)

@@ -16,12 +16,12 @@ from plaidcut.cutting.garment_file import parse_garment
 from plaidcut.errors import UsageError
 from plaidcut.photo import load_photo
 from plaidcut.rug.answer import Rug
-from plaidcut.rug.gaps import Gap, gap_between
+from plaidcut.rug.gaps import Gap, check_inside, gap_between
 from plaidcut.rug.needs import Need, Supply
 from plaidcut.rug.rug_file import parse_rug, wishes_for
 from plaidcut.rug.sample import Sample, parse_strips, sample_from_strips, sample_from_weight
 from plaidcut.rug.supplies import garment_supply
-from plaidcut.rug.supply_file import GarmentSupply, Habits, garment_of, share_of
+from plaidcut.rug.supply_file import GarmentSupply, Habits, garment_of, hooked_of
 from plaidcut.rug.typed import one_area, with_left
 from plaidcut.scale.ways import take_scale
 from plaidcut.settings import Settings
@@ -56,6 +56,7 @@ def gaps_of(
         known = take_scale(picture.pixels, scale_way(scale, printed))
         for text in points:
             x1, y1, x2, y2 = parse_numbers_px(text, 4, example="--gap 120,340,180,345")
+            check_inside(((x1, y1), (x2, y2)), picture.size_px)
             found.append(gap_between(((x1, y1), (x2, y2)), known))
     return found
 
@@ -118,7 +119,8 @@ def rug_of(
         coverage=settings.coverage,
         rows_per_inch=settings.rows_per_inch,
     )
-    if (path is None) == (typed[0] is None or typed[2] is None):
+    area, _, wool = typed  # a cut goes with a file too: it is that of areas that name none
+    if (path is None) != (area is not None and wool is not None) or (path and (area or wool)):
         msg = "A rug is a file, or one area and the wool for it."
         raise UsageError(msg, hint='Name one: rug.toml, or --area "12 x 12 in" --wool "1 yd".')
     if path is None:
@@ -134,7 +136,7 @@ def rug_of(
         rug = Rug(name=file.name, needs=file.needs, supplies=tuple(supplies), reserve=file.reserve)
     for text in left:
         rug = with_left(rug, text)
-    return rug if hooked is None else replace(rug, hooked=share_of(hooked))
+    return rug if hooked is None else replace(rug, hooked=hooked_of(hooked))
 
 
 def _measured(

@@ -21,11 +21,14 @@ def read_text(path: Path) -> str:
         If it can't be read or isn't text.
     """
     try:
-        return path.read_text(encoding="utf-8")
-    except FileNotFoundError as error:
+        return path.read_text(encoding="utf-8-sig")
+    except (FileNotFoundError, ValueError) as error:  # a name with a nought in it is none
+        if isinstance(error, UnicodeDecodeError):
+            msg = f"{path} can't be read as text: {_reason(error)}."
+            raise FileTrouble(msg) from error
         msg = f"There is no file {path}."
         raise NotFound(msg) from error
-    except (OSError, UnicodeDecodeError) as error:
+    except OSError as error:
         msg = f"{path} can't be read as text: {_reason(error)}."
         raise FileTrouble(msg) from error
 

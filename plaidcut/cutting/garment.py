@@ -75,6 +75,8 @@ class PieceStrips:
     piece: GarmentPiece
     parts: int
     """Into how many it is torn first."""
+    lengths: int
+    """Into how many it is torn across then, so that strips come out in the length she likes."""
     trimmed_mm: float
     """What is trimmed off its edge to make it true."""
     way: WayPlan

@@ -248,5 +248,14 @@ def _share_of(value: object) -> float:
 
 
 def _places_of(value: object) -> tuple[str, ...]:
-    """Read what stands at a piece's edges: one place, or a list of two."""
-    return tuple(text_of(each) for each in (value if isinstance(value, list) else [value]))
+    """Read what stands at a piece's edges: one place, or one for each of two."""
+    texts = tuple(text_of(each) for each in (value if isinstance(value, list) else [value]))
+    sides = [text.strip()[:1].upper() for text in texts]
+    for text in texts:
+        if re.match(r"\s*[UXux]\d+\s*(\+|$)", text) is None:
+            msg = f'"{text}" is no place in the cloth.'
+            raise UsageError(msg, hint='Write a band, or how far into it: "U3 + 1/4 in".')
+    if len(set(sides)) < len(sides):
+        msg = "two places are of one edge."
+        raise UsageError(msg, hint="Name one U band for its left edge and one X band for its top.")
+    return texts

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 from plaidcut.cutting.both_ways import AS_SEEN, NotPlanned, named_way, way_cautions
 from plaidcut.cutting.cuts import Cut
-from plaidcut.cutting.lengths import clear_spans
+from plaidcut.cutting.lengths import clear_spans, parts_of
 from plaidcut.cutting.plan import PieceOfCloth, Planning, WayPlan
 from plaidcut.cutting.planner import plan_of
 from plaidcut.cutting.shapes import (
@@ -190,7 +190,10 @@ class _Bench:
         first_mm = left_mm + trimmed_mm
         parts = max(1, math.ceil((right_mm - first_mm) / PART_MM))
         wide_mm = (right_mm - first_mm) / parts
-        length_mm = min(bottom_mm - top_mm, self.garment.liked_mm)
+        liked_mm, shortest_mm = self.garment.liked_mm, self.garment.shortest_mm
+        whole_mm = bottom_mm - top_mm
+        lengths = max(1, parts_of(whole_mm, liked_mm=liked_mm, shortest_mm=shortest_mm))
+        length_mm = whole_mm / lengths
         place_mm = self._place(piece)
         tallies, plan = [], None
         for phase_mm in self._phases() if place_mm is None else [place_mm - sewn.bounds[0]]:
@@ -208,6 +211,7 @@ class _Bench:
         return PieceStrips(
             piece=piece,
             parts=parts,
+            lengths=lengths,
             trimmed_mm=trimmed_mm,
             way=plan,
             known_place=place_mm is not None or not self.system.striped,

@@ -34,6 +34,10 @@ from plaidcut.stripes.runs import TOLERANCE_MM
 MOST_WIDE_MM: Final = 4000.0
 """Widest piece that is planned: beyond it nobody holds the cloth still, and the search is slow."""
 
+MOST_CUTS: Final = 4
+"""Cuts in one plan: more changes of the head than anybody makes for a piece, and the search looks
+at every set of them (chosen here)."""
+
 PLACES: Final = 48
 """Places of the repeat that are tried where its place isn't known, on a piece no wider than a
 repeat; fewer on wider ones, where the place matters less."""
@@ -203,6 +207,10 @@ class _Bench:
 def _check_size(piece: PieceOfCloth, wishes: Wishes) -> None:
     """Refuse pieces that give no strip, or that are too wide to plan."""
     narrowest = wishes.cuts[0]
+    if len(wishes.cuts) > MOST_CUTS:
+        msg = f"These wishes use {len(wishes.cuts)} cuts, and a plan changes the head for each."
+        hint = f"Use {MOST_CUTS} cuts at most in one piece; plan another piece for the others."
+        raise NothingFits(msg, hint=hint)
     if piece.width_mm < narrowest.width_mm - TOLERANCE_MM:
         msg = f"A piece {piece.width_mm:.1f} mm wide is narrower than a {narrowest.label} strip."
         raise NothingFits(msg)
@@ -219,7 +227,8 @@ def _best_place(bench: _Bench) -> tuple[float, OverPlaces | None]:
         return 0.0, None
     around_mm = system.repeat_mm or seen_mm(system)
     room_mm = around_mm if system.repeat_mm else max(0.0, around_mm - bench.width_mm)
-    count = max(LEAST_PLACES, round(PLACES * around_mm / max(bench.width_mm, around_mm)))
+    share = around_mm / max(bench.width_mm, around_mm) / len(bench.wishes.cuts) ** 2
+    count = max(LEAST_PLACES, round(PLACES * share))
     all_mm = np.linspace(0.0, room_mm, count, endpoint=system.repeat_mm is None)
     even_mm = bench.found(all_mm, room_mm)
     good_mm = bench.found(_good_places(bench, around_mm, room_mm)[:count], room_mm)

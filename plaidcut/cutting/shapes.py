@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 
 Point = tuple[float, float]
 
+MOST_LONG_MM: Final = 10_000.0
+"""Longest side of a piece: a kilt's cloth is 7 m (S06)."""
+
 _QUARTER_SEGMENTS: Final = 16
 """Sides of a quarter of a round hole: it is drawn too small by 0.5 % of its radius at most, and
 so is made that much larger."""
@@ -124,7 +127,14 @@ def outline_of(points: Sequence[Point]) -> Polygon:
         msg = f"an outline needs three corners, and has {len(points)}."
         raise UsageError(msg, hint="List its corners in order, one after the other.")
     outline = Polygon(points)
-    if not outline.is_valid or outline.area <= 0.0:
+    if outline.area <= 0.0:
+        msg = "its corners lie on a line: it has no area."
+        raise UsageError(msg, hint="List its corners in order, one after the other.")
+    left, top, right, bottom = outline.bounds
+    if max(right - left, bottom - top) > MOST_LONG_MM:
+        msg = f"a piece {max(right - left, bottom - top) / 1000:.0f} m long is no garment's."
+        raise UsageError(msg, hint=f"Give pieces to {MOST_LONG_MM / 1000:.0f} m, and how many.")
+    if not outline.is_valid:
         why = explain_validity(outline).split("[")[0].lower()
         msg = f"the outline crosses itself ({why})."
         raise UsageError(msg, hint="List its corners in order, one after the other.")

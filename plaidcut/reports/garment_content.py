@@ -164,11 +164,9 @@ def _piece_part(
     if each.parts > 1:
         wide = on_ruler(each.way.width_mm, units)
         told.append(f"Tear it into {each.parts} equal parts, each {wide} wide.")
-    if each.way.length_mm < _along_mm(each, way.direction) - 1.0:
-        told.append(
-            f"Tear it across into lengths of about {on_ruler(each.way.length_mm, units)}: longer "
-            "strips stray farther."
-        )
+    if each.lengths > 1:
+        long = on_ruler(each.way.length_mm, units)
+        told.append(f"Tear it across into {each.lengths} equal lengths of about {long}.")
     if not each.known_place:
         told.append(
             "See what stands at its edge, and plan it from there with plaidcut plan and --at: a "
@@ -181,9 +179,3 @@ def _piece_part(
     strips = f"{range_words(each.strips)} strips, {long_words(each.length_mm.mean, units)}"
     copies = f", {piece.count} of it: each gives" if piece.count > 1 else ":"
     return PiecePart(heading=f"{piece.name}{copies} {strips}", steps=tuple(told))
-
-
-def _along_mm(each: PieceStrips, direction: Direction) -> float:
-    """How long a piece is along its strips."""
-    left, top, right, bottom = each.piece.cloth.bounds
-    return float(bottom - top if direction is Direction.UP else right - left)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from plaidcut.cutting.both_ways import Plan
 from plaidcut.cutting.plan import Counted, WayPlan
 from plaidcut.cutting.strip import Holds, Pile, Strip
+from plaidcut.cutting.wishes import Rest
 from plaidcut.errors import Caution
 from plaidcut.reports.plan_words import (
     holds_words,
@@ -170,6 +171,8 @@ def _wanted(way: WayPlan, system: ThreadSystem) -> str:
     if not wishes:
         label = way.wishes.cut.label
         return f"nothing in particular: no bold stripe this way fits a {label} strip."
+    if way.wishes.rest is Rest.LEFT:
+        return f"{'; '.join(wishes)}. Everything else is left uncut where that can be."
     rest = f"Everything else in {way.wishes.cut.label}"
     if len(way.wishes.cuts) > 1:
         rest += ", or in another of these cuts where that saves a change of the head"

@@ -70,17 +70,21 @@ def ordinal(number: int) -> str:
     return f"{number}th"
 
 
+def number_word(number: int) -> str:
+    """``three``, ``12``."""
+    return NUMBERS[number] if number < len(NUMBERS) else str(number)
+
+
 def counted(number: int, one: str, several: str | None = None) -> str:
     """``one tear``, ``12 tears``."""
-    word = NUMBERS[number] if number < len(NUMBERS) else str(number)
-    return f"{word} {one if number == 1 else several or one + 's'}"
+    return f"{number_word(number)} {one if number == 1 else several or one + 's'}"
 
 
 def holds_words(strip: Strip, system: ThreadSystem) -> str:
     """What a strip holds: ``yellow (U4) whole``, ``all red (U1)``, ``mixed``."""
     label = run_label(strip.bands, system)
     if strip.holds is Holds.MIXED:
-        return f"nearly all {label}" if len(strip.bands) == 1 else "mixed"
+        return f"mixed, nearly all {label}" if len(strip.bands) == 1 else "mixed"
     return f"{label} whole" if strip.holds is Holds.WHOLE else f"all {label}"
 
 
@@ -140,14 +144,14 @@ def _passes(run: PlannedRun, system: ThreadSystem) -> str:
     for each, same in groupby(run.passes, key=lambda strips: pass_words(strips, system)):
         alike = list(same)
         number = counted(len(alike), "pass", "passes")
-        told.append(f"{number} of {NUMBERS[len(alike[0])]} {run.cut.label}: {each}")
+        told.append(f"{number} of {number_word(len(alike[0]))} {run.cut.label}: {each}")
     return "; then ".join(told)
 
 
 def pass_words(strips: Sequence[Strip], system: ThreadSystem) -> str:
     """The strips of a pass and their piles: ``yellow (U4) whole, mixed; piles A, B``."""
     held = ", ".join(
-        f"{NUMBERS[count]} {words}" if count > 1 else words
+        f"{number_word(count)} {words}" if count > 1 else words
         for words, same in groupby(strips, key=lambda strip: holds_words(strip, system))
         for count in [len(list(same))]
     )

@@ -10,7 +10,7 @@ from plaidcut.reports.lengths_words import long_words
 from plaidcut.reports.terminal import heading_of, table_of
 from plaidcut.rug.gaps import GapRows
 from plaidcut.rug.rows import Filling, Lettering
-from plaidcut.units import Units, format_measured, is_nought, on_ruler
+from plaidcut.units import Units, format_measured, is_nought, on_ruler, ruler_step_mm
 
 if TYPE_CHECKING:
     from rich.console import Console, RenderableType
@@ -45,7 +45,7 @@ def _parts(found: GapRows, units: Units) -> Iterator[RenderableType]:
             rows.cut.label,
             str(rows.count),
             _spare(each.spare_mm, units),
-            on_ruler(each.over_mm or 0.0, units),
+            _over(each.over_mm or 0.0, gap.std_mm, units),
         )
     yield table
     if found.mixed:
@@ -69,6 +69,13 @@ def mixture_words(filling: Filling) -> str:
 
 def _spare(spare_mm: float, units: Units) -> str:
     return "nothing" if is_nought(spare_mm, units) else on_ruler(spare_mm, units)
+
+
+def _over(over_mm: float, std_mm: float, units: Units) -> str:
+    """By how much one more row is over; whether that is less than is known of the gap."""
+    least = on_ruler(ruler_step_mm(units), units)
+    words = f"under {least}" if is_nought(over_mm, units) else on_ruler(over_mm, units)
+    return f"{words}, within the ±" if over_mm <= 2 * std_mm else words
 
 
 def _borders(found: GapRows, units: Units) -> Iterator[RenderableType]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from plaidcut.reports.lengths_words import area_words, long_words
 from plaidcut.reports.rug_words import answer_sentence, covered_words, mend_sentence, to_buy
@@ -13,6 +13,10 @@ from plaidcut.units import Units
 
 if TYPE_CHECKING:
     from rich.console import Console, RenderableType
+
+
+LEAST_TOLD_MM: Final = 300.0
+"""Lengths of strip under a foot aren't worth a line."""
 
 
 def print_rug(answer: RugAnswer, console: Console, *, units: Units) -> None:
@@ -65,6 +69,8 @@ def _area(area: AreaAnswer, units: Units) -> Iterator[RenderableType]:
     wool = f"\n{area.need.name}: {times} times its area, by {multiplier.source}; {to_buy(area)}."
     yield Text(wool, style="dim")
     for got in area.gets:
+        if got.length_mm < LEAST_TOLD_MM:
+            continue
         yield Text(f"  {long_words(got.length_mm, units)} of {got.label} from {got.supply}")
     if not area.gets:
         yield Text("  no wool that suits it")

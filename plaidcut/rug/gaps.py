@@ -10,6 +10,7 @@ from typing import Final
 import numpy as np
 
 from plaidcut.cutting.cuts import Cut
+from plaidcut.errors import UsageError
 from plaidcut.rug.coverage import Multiplier, strip_length_mm
 from plaidcut.rug.rows import (
     Filling,
@@ -72,6 +73,15 @@ class WhatToFill:
     """Outside size of a border whose width the gap is."""
     space_mm: float | None = None
     """Space between and inside letters, whose stroke the gap is."""
+
+
+def check_inside(points_px: Points, size_px: tuple[int, int]) -> None:
+    """Refuse points that lie beyond the photo, with UsageError."""
+    width, height = size_px
+    for x, y in points_px:
+        if not (0 <= x < width and 0 <= y < height):
+            msg = f"The point {x:g},{y:g} lies beyond the photo of {width} x {height} pixels."
+            raise UsageError(msg, hint="Pixels are counted from its upper left corner.")
 
 
 def gap_between(points_px: Points, scale: Scale) -> Gap:

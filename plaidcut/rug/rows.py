@@ -19,6 +19,10 @@ from plaidcut.units import MM_PER_INCH
 MOST_ROWS: Final = 400
 """Rows beyond which a gap is no gap but a field, and is reckoned by its area."""
 
+ROWS_RANGE: Final = (0.5, 24.0)
+"""Rows to the inch that anybody hooks: torn strips to the finest cut on the finest backing (chosen
+here)."""
+
 TWO_CUTS_NARROWER: Final = 2
 """How many cuts down the strips are that hold a letter's place (O04)."""
 

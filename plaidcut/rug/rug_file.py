@@ -207,6 +207,9 @@ def _run_of(value: object) -> tuple[str, ...]:
         msg = f'it must be a stripe such as "U4" or "U3-U5", not {value!r}.'
         raise UsageError(msg)
     letter, first, last = match[1], int(match[2]), int(match[3] or match[2])
+    if last < first:
+        msg = f'"{value}" runs backwards; a stripe over the end of the repeat has no name here.'
+        raise UsageError(msg, hint="Name its first band first, as it lies within the repeat.")
     return tuple(f"{letter}{k}" for k in range(first, last + 1))
 
 

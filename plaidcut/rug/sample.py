@@ -15,6 +15,9 @@ from plaidcut.rug.coverage import (
 )
 from plaidcut.units import parse_length
 
+MOST_DIGITS = 6
+"""Of a number of strips."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sample:
@@ -69,7 +72,7 @@ def parse_strips(texts: Sequence[str]) -> float:
     total_mm = 0.0
     for text in texts:
         count, of, length = text.partition(" of ")
-        if of and not count.strip().isdecimal():
+        if of and not (count.strip().isdecimal() and len(count.strip()) <= MOST_DIGITS):
             msg = f'"{text}" is no number of strips.'
             raise UsageError(msg, hint='Write "11 of 16 in", or their length in all: "81 in".')
         total_mm += int(count) * parse_length(length) if of else parse_length(text)

@@ -18,15 +18,19 @@ from plaidcut.rug.supplies import plain_supply, strips_supply
 from plaidcut.stripes.colour import Colour, colour_of_words
 from plaidcut.stripes.measurement import Direction
 from plaidcut.tables import TomlTable, above_zero, one_of, text_of, truth_of
-from plaidcut.units import MM_PER_INCH, parse_size, parse_weight
+from plaidcut.units import LONGEST_TEXT, MM_PER_INCH, parse_size, parse_weight
 
 _HINT: Final = "docs/reference/rug-files.md says what such a file may hold."
 
-YARD: Final = "36 x 57 in"
-"""Rug wool off the bolt (W01's yard); pages say 36 x 54 to 36 x 60, and 32 x 52 in washed."""
+YARD: Final = "32 x 52 in"
+"""A yard of rug wool washed and ready to cut (W07), as needs are reckoned in; off the bolt pages
+say 36 x 54 to 36 x 60 in (W01's is 36 x 57)."""
 
 FAT_QUARTER: Final = "16 x 26 in"
 """One of three sizes that are sold (W19)."""
+
+AREA_RANGE_MM2: Final = (0.01 * MM_PER_INCH**2, 1e8)
+"""Areas of a rug or of its wool; beyond them a finger slipped (chosen here)."""
 
 _SUPPLY_KINDS: Final = ("garment", "pieces", "strips", "area", "yards", "fat_quarters", "weight")
 
@@ -119,11 +123,14 @@ def _size_of(value: object) -> float:
 
 def area_of(value: object) -> float:
     """Read an area: ``120 sq in``, ``2.5 sq ft``, ``800 cm2``."""
-    match = _AREA.fullmatch(str(value))
-    if match is None or float(match[1]) == 0:
-        msg = f'it must be an area such as "120 sq in" or "800 cm2", not {value!r}.'
+    text = str(value)
+    match = _AREA.fullmatch(text) if len(text) <= LONGEST_TEXT else None
+    area_mm2 = 0.0 if match is None else float(match[1]) * _MM2[match[2].lower()]
+    least_mm2, most_mm2 = AREA_RANGE_MM2
+    if not least_mm2 <= area_mm2 <= most_mm2:
+        msg = 'it must be an area such as "120 sq in" or "800 cm2", from 0.01 sq in to 100 m².'
         raise UsageError(msg)
-    return float(match[1]) * _MM2[match[2].lower()]
+    return area_mm2
 
 
 def share_of(value: object) -> float:
@@ -133,6 +140,24 @@ def share_of(value: object) -> float:
         msg = f'it must be per cent, such as "20 %", not {value!r}.'
         raise UsageError(msg)
     return float(match[1]) / 100
+
+
+def hooked_of(text: str) -> float:
+    """Read how much is hooked: ``40 %``, below 100.
+
+    Raises
+    ------
+    UsageError
+        If it can't be read, or nothing would be left to do.
+    """
+    share = share_of(text)
+    if share > MOST_HOOKED:
+        msg = f'With "{text}" hooked next to nothing is left to do.'
+        raise UsageError(msg, hint='Say how much of the rug is hooked: --hooked "40 %".')
+    return share
+
+
+MOST_HOOKED: Final = 0.99
 
 
 def _pieces_of(value: object) -> tuple[str, ...]:

@@ -85,7 +85,7 @@ def test_the_runner_has_enough():
     assert waves <= whole
     # the waves' strips and the border's together are there
     assert waves + border <= everything
-    assert 240 * 8 <= 2 * 36 * 57
+    assert 240 * 8 <= 2 * 32 * 52
     assert [area.need.length_mm for area in found.areas]
     takes = [area.takes_mm[2] / INCH for area in found.areas]
     assert takes == pytest.approx([waves, border, 240 * 8 / 0.25], rel=1e-6)
