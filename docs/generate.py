@@ -158,12 +158,13 @@ def draw_pictures() -> None:
 def example_plan() -> NDArray[np.uint8]:
     """Draw the plan that ``docs/explanation/plans.md`` checks by hand."""
     from plaidcut import tasks
+    from plaidcut.cutting.both_ways import WhatToPlan
     from plaidcut.cutting.cuts import cut_table, parse_cut
     from plaidcut.pictures.plan_picture import plan_picture
     from plaidcut.units import parse_size
 
     cloth = tasks.measure_by_hand("black 1 7/8 in, yellow 1/8 in")
-    what = tasks.WhatToPlan(
+    what = WhatToPlan(
         cut=parse_cut("8", cut_table()), piece_mm=parse_size("4 1/2 in x 16 in"), at=("U1",)
     )
     plan = tasks.plan(cloth, what)

@@ -1,5 +1,7 @@
 """What plaidcut can do, as functions: the public Python API.
 
+Each loads what it needs when it is called, so that none waits for another's libraries.
+
 The command line calls these; so can any program. They take and give the records of
 the stages, touch no file but the photo they are given, and raise only errors of the
 family in `plaidcut.errors`.
@@ -18,21 +20,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from importlib import resources
 from os import PathLike
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from plaidcut.cutting.both_ways import Plan, WhatToPlan, plan_both_ways
 from plaidcut.cutting.cuts import Cut, cut_table
-from plaidcut.cutting.garment import Garment, GarmentStrips, WhatToCut
-from plaidcut.cutting.garment_strips import strips_of_garment
 from plaidcut.cutting.yields import WANDER_TORN_MM, Yields, yields_of
 from plaidcut.errors import CannotMeasure
 from plaidcut.photo import MAX_MEGAPIXELS, Photo, load_photo
 from plaidcut.photo_faults import refuse_blurred, refuse_burnt_out
-from plaidcut.reports.full_report import FullReport, full_report
-from plaidcut.rug.answer import Rug, RugAnswer
-from plaidcut.rug.answer import answer as answer_rug
-from plaidcut.rug.coverage import Multiplier
-from plaidcut.rug.gaps import Gap, GapRows, WhatToFill, rows_of_gap
 from plaidcut.scale.ways import ByCard, ScaleWay, take_scale
 from plaidcut.stripes.by_hand import measurement_by_hand, parse_bands
 from plaidcut.stripes.measure import NARROWEST_MM, measure_cloth
@@ -41,10 +35,16 @@ from plaidcut.stripes.ruler_check import check_by_ruler
 from plaidcut.stripes.runs import parse_run
 from plaidcut.units import Units
 
+if TYPE_CHECKING:
+    from plaidcut.cutting.both_ways import Plan, WhatToPlan
+    from plaidcut.cutting.garment import Garment, GarmentStrips, WhatToCut
+    from plaidcut.reports.full_report import FullReport
+    from plaidcut.rug.answer import Rug, RugAnswer
+    from plaidcut.rug.coverage import Multiplier
+    from plaidcut.rug.gaps import Gap, GapRows, WhatToFill
+
 __all__ = [
     "HowToMeasure",
-    "WhatToCut",
-    "WhatToPlan",
     "check_by_ruler",
     "demo_photo",
     "demo_photo_bytes",
@@ -216,6 +216,8 @@ def plan(measurement: Measurement, what: WhatToPlan) -> Plan:
     NothingFits
         If no plan fits what was asked.
     """
+    from plaidcut.cutting.both_ways import plan_both_ways
+
     return plan_both_ways(measurement, what)
 
 
@@ -238,6 +240,8 @@ def garment(measurement: Measurement, pieces: Garment, what: WhatToCut) -> Garme
     NothingFits
         If no direction can be cut.
     """
+    from plaidcut.cutting.garment_strips import strips_of_garment
+
     return strips_of_garment(measurement, pieces, what)
 
 
@@ -258,6 +262,8 @@ def rows(gap: Gap, what: WhatToFill, multipliers: Sequence[Multiplier]) -> GapRo
     NothingFits
         If no row fits.
     """
+    from plaidcut.rug.gaps import rows_of_gap
+
     return rows_of_gap(gap, what, multipliers)
 
 
@@ -273,7 +279,9 @@ def rug(planned: Rug, cuts: Sequence[Cut], multiplier: Callable[[Cut], Multiplie
     multiplier
         How much wool a cut takes.
     """
-    return answer_rug(planned, cuts, multiplier)
+    from plaidcut.rug.answer import answer
+
+    return answer(planned, cuts, multiplier)
 
 
 def report(
@@ -301,4 +309,6 @@ def report(
     made
         When it was made, in words: the same input gives the same report.
     """
+    from plaidcut.reports.full_report import full_report
+
     return full_report(measurement, counted, planned, photo=photo, own=own, units=units, made=made)

@@ -77,6 +77,7 @@ def garment(
     from plaidcut.cli.asked_cuts import cuts_beside, garment_of, planning_of
     from plaidcut.cli.busy import busy
     from plaidcut.cli.show import check_files, respond
+    from plaidcut.cutting.garment import WhatToCut
     from plaidcut.documents.garment import to_document
     from plaidcut.documents.text import to_text
     from plaidcut.reports.garment_content import garment_content
@@ -85,7 +86,7 @@ def garment(
 
     settings = settings_of(answer)
     check_files(files)
-    what = tasks.WhatToCut(
+    what = WhatToCut(
         cuts=cuts_beside(cut, settings),
         table=settings.cuts,
         keep=tuple(wishes.keep or ()),

@@ -8,6 +8,7 @@ import pytest
 from tinyhtml5.parser import HTMLParser as HtmlParser
 
 from plaidcut import tasks
+from plaidcut.cutting.both_ways import WhatToPlan
 from plaidcut.cutting.cuts import cut_table, parse_cut
 from plaidcut.reports.card_sheet import Paper
 from plaidcut.reports.full_html import html_text
@@ -24,7 +25,7 @@ def reported(made="3 May"):
     """The report of the demo's skirt."""
     photo = tasks.demo_photo()
     cloth = tasks.measure(photo, tasks.HowToMeasure(washed=Washed.YES))
-    plan = tasks.plan(cloth, tasks.WhatToPlan(cut=EIGHT))
+    plan = tasks.plan(cloth, WhatToPlan(cut=EIGHT))
     return tasks.report(
         cloth, tasks.yields(cloth), plan, photo=photo, own=EIGHT, units=Units.IN, made=made
     )
@@ -125,7 +126,7 @@ def test_the_same_input_gives_the_same_bytes():
 def test_typed_widths_have_a_report_too():
     """Without a photo there are no pictures of the cloth, and all the rest."""
     cloth = tasks.measure_by_hand("black 2 in, yellow 1/8 in")
-    plan = tasks.plan(cloth, tasks.WhatToPlan(cut=EIGHT))
+    plan = tasks.plan(cloth, WhatToPlan(cut=EIGHT))
     report = tasks.report(cloth, tasks.yields(cloth), plan, photo=None, own=EIGHT)
     assert [figure.name for figure in report.figures] == ["bands", "plan", "yield"]
     assert "Widths typed by hand" in html_text(report)
