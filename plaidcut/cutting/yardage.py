@@ -13,6 +13,12 @@ WASHED_YARD_MM: Final = (32 * MM_PER_INCH, 52 * MM_PER_INCH)
 PIECES: Final = tuple(Fraction(text) for text in ("1/32", "1/16", "1/8", "1/4", "1/2", "3/4", "1"))
 """Parts of a yard that are sold (W07)."""
 
+OUNCE_G: Final = 28.349523125
+"""Avoirdupois, exact by definition (from memory)."""
+
+YARD_WEIGHT_G: Final = (12 * OUNCE_G, 16 * OUNCE_G)
+"""Weight of a yard: pages say 12-14 and 14-16 oz (S07)."""
+
 YARD_MM: Final = 36 * MM_PER_INCH
 
 SQUARE_INCH_MM2: Final = MM_PER_INCH**2
@@ -39,6 +45,13 @@ def washed_piece(area_mm2: float) -> Fraction | None:
     """
     yard_mm2 = WASHED_YARD_MM[0] * WASHED_YARD_MM[1]
     return next((each for each in PIECES if each * yard_mm2 >= area_mm2 - 1e-3), None)
+
+
+def weight_of_area(area_mm2: float) -> tuple[float, float]:
+    """What an area of washed wool weighs, in grams: from, to, as yards differ."""
+    yards = area_mm2 / (WASHED_YARD_MM[0] * WASHED_YARD_MM[1])
+    low, high = YARD_WEIGHT_G
+    return yards * low, yards * high
 
 
 def yards_of_weight(weight_g: float, *, yard_g: float) -> float:

@@ -66,7 +66,8 @@ def _area(area: AreaAnswer, units: Units) -> Iterator[RenderableType]:
         if multiplier.own
         else f"{multiplier.low:g}, {multiplier.typical:g}, {multiplier.high:g}"
     )
-    wool = f"\n{area.need.name}: {times} times its area, by {multiplier.source}; {to_buy(area)}."
+    by = f"{times} times its area, by {multiplier.source}"
+    wool = f"\n{area.need.name}: {by}; {to_buy(area, units)}."
     yield Text(wool, style="dim")
     for got in area.gets:
         if got.length_mm < LEAST_TOLD_MM:

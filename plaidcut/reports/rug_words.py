@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from plaidcut.cutting.lengths import LIKED_MM
-from plaidcut.cutting.yardage import WASHED_YARD_MM, washed_piece
+from plaidcut.cutting.yardage import OUNCE_G, WASHED_YARD_MM, washed_piece, weight_of_area
 from plaidcut.rug.answer import AreaAnswer, Mend, MendKind, RugAnswer, Verdict
 from plaidcut.rug.match import COVERED
 from plaidcut.units import Units, on_ruler
@@ -43,14 +43,20 @@ def _wool_of(area: AreaAnswer) -> str:
     return f" ({what}{of})" if what else of
 
 
-def to_buy(area: AreaAnswer) -> str:
-    """What typical hooking takes of wool, as it is sold: washed, or yards off the bolt."""
+def to_buy(area: AreaAnswer, units: Units) -> str:
+    """What typical hooking takes of wool, as it is sold: washed, by the yard and by weight."""
     wool_mm2 = area.takes_mm[1] * area.need.cut.width_mm
+    low_g, high_g = weight_of_area(wool_mm2)
+    weight = (
+        f"{low_g / OUNCE_G:.1f} to {high_g / OUNCE_G:.1f} oz"
+        if units is Units.IN
+        else f"{low_g:.0f} to {high_g:.0f} g"
+    )
     piece = washed_piece(wool_mm2)
     if piece is not None:
-        return f"{piece} yd of washed wool (32 x 52 in to the yard) holds what is typical"
+        return f"{piece} yd of washed wool (32 x 52 in to the yard) holds what is typical, {weight}"
     yards = wool_mm2 / (WASHED_YARD_MM[0] * WASHED_YARD_MM[1])
-    return f"typical are {yards:.1f} yd of washed wool (32 x 52 in to the yard)"
+    return f"typical are {yards:.1f} yd of washed wool (32 x 52 in to the yard), {weight}"
 
 
 def mend_sentence(mend: Mend) -> str:

@@ -7,13 +7,18 @@ from plaidcut.cutting.garment import Garment, WhatToCut
 from plaidcut.cutting.garment_file import parse_piece
 from plaidcut.cutting.garment_strips import strips_of_garment
 from plaidcut.cutting.shapes import Shrinkage, shrunk_piece
-from plaidcut.cutting.yardage import SQUARE_INCH_MM2, yards_of_area, yards_of_weight
+from plaidcut.cutting.yardage import (
+    OUNCE_G,
+    SQUARE_INCH_MM2,
+    weight_of_area,
+    yards_of_area,
+    yards_of_weight,
+)
 from plaidcut.stripes.measurement import Direction
 from plaidcut.units import MM_PER_INCH, Units, on_ruler, parse_length
 from tests.setts import cloth
 
 EIGHT = parse_cut("8", cut_table())
-OUNCE_G = 28.349523
 
 
 def square_inches(text):
@@ -58,6 +63,15 @@ def test_a_kilt_in_yards():
     kilt = parse_piece("288 x 26 in")
     yards = yards_of_area(kilt.cloth.area, cloth_width_mm=60 * MM_PER_INCH)
     assert yards == pytest.approx(3.467, abs=1e-3)
+
+
+def test_weight_and_area_go_both_ways():
+    """S07: what weighs 5 oz of a 14 or 16 oz yard is what that area weighs."""
+    area_mm2 = 5 / 16 * 32 * 52 * SQUARE_INCH_MM2
+    low_g, high_g = weight_of_area(area_mm2)
+    assert high_g == pytest.approx(5 * OUNCE_G)
+    assert yards_of_weight(high_g, yard_g=16 * OUNCE_G) == pytest.approx(5 / 16)
+    assert low_g == pytest.approx(0.75 * high_g)
 
 
 def test_skirts_in_yards_by_weight():
