@@ -127,7 +127,7 @@ def outline_of(points: Sequence[Point]) -> Polygon:
         msg = f"an outline needs three corners, and has {len(points)}."
         raise UsageError(msg, hint="List its corners in order, one after the other.")
     outline = Polygon(points)
-    if outline.area <= 0.0:
+    if outline.convex_hull.area <= 0.0:
         msg = "its corners lie on a line: it has no area."
         raise UsageError(msg, hint="List its corners in order, one after the other.")
     left, top, right, bottom = outline.bounds

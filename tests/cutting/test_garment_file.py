@@ -84,6 +84,7 @@ def test_every_starting_shape_is_marked_as_rough(shape):
         ('[[piece]]\nshape = "rectangle"\nwidth = "1 in"', ["line 1", "height is missing"]),
         ('[[piece]]\nname = "x"\nshape = "circle"', ["line 3", "circle", "no shape"]),
         (CROSSED, ["line 3", "crosses itself"]),
+        (CROSSED.replace('"0 in"', '"2 in"'), ["line 3", "lie on a line"]),
         ('[[piece]]\nshape = "polygon"\npoints = [["0 in","0 in"]]', ["line 3", "three corners"]),
         ('garment = "x"', ["there is no piece"]),
         ('[shrinkage]\nlengthwise = "8"\ncrosswise = "3 %"', ["line 2", "per cent"]),
