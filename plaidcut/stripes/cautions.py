@@ -19,6 +19,12 @@ FAR_MM = 250.0
 SURE_LENS = 0.004
 """Standard uncertainty of the lens's radial term from which distance from the mark matters."""
 FEW_REPEATS = 1.5
+LONGER = 1.5
+"""How much longer than the other system's a repeat must be to be doubted for holding it all."""
+LEAST_HELD = 4
+"""Bands from which it is no chance that the widths of one repeat come again in the other."""
+LIKE_MM, LIKE_SHARE = 0.5, 0.05
+"""Widths that differ by less may be of one band of the sett."""
 STRONG_CAST = 1.6
 """Ratio of the strongest to the weakest channel of the mark's white."""
 GLARE_SHARE = 0.02
@@ -48,9 +54,11 @@ def cautions(
     washed: Washed,
 ) -> tuple[Caution, ...]:
     """All that she should know, the gravest first."""
+    up, across = systems
     found = [
         *_of_scale(cloth),
-        *(c for s, r in zip(systems, repeats, strict=True) for c in _of_repeat(s, r)),
+        *_of_repeat(up, repeats[0], other=across),
+        *_of_repeat(across, repeats[1], other=up),
         *_of_regions(left_out),
         *_of_glare(white_share),
         *_of_colour(cloth.scale, systems, yarns_sure=yarns_sure),
@@ -102,7 +110,9 @@ def _of_scale(cloth: Cloth) -> list[Caution]:
     return found
 
 
-def _of_repeat(system: ThreadSystem, repeat: RepeatSeen | None) -> list[Caution]:
+def _of_repeat(
+    system: ThreadSystem, repeat: RepeatSeen | None, *, other: ThreadSystem
+) -> list[Caution]:
     way = system.direction.value
     name = f"{way} stripes"
     if not system.striped:
@@ -135,15 +145,34 @@ def _of_repeat(system: ThreadSystem, repeat: RepeatSeen | None) -> list[Caution]
                 "cloth to be sure of the repeat.",
             )
         ]
-    if repeat.doubt is not None:
-        of = {
-            "longer": "neighbours differ a little, so it may be two or three times as long",
-            "shorter": "its parts differ only a little, so it may be a half or a third as long",
-        }[repeat.doubt]
-        return [
-            Caution(f"repeat-unsure-{way}", f"Look at the repeat of the {name}: {of}."),
-        ]
-    return []
+    if repeat.doubt == "longer":
+        of = "neighbours differ a little, so it may be two or three times as long"
+    elif repeat.doubt == "shorter":
+        of = "its parts differ only a little, so it may be a half or a third as long"
+    elif _holds(system, other):
+        of = (
+            f"all {len(other.bands)} bands of the {other.direction.value} stripes' shorter repeat "
+            "come in it: it may be as short, with a seam or a fold in the photo"
+        )
+    else:
+        return []
+    return [Caution(f"repeat-unsure-{way}", f"Look at the repeat of the {name}: {of}.")]
+
+
+def _holds(long: ThreadSystem, short: ThreadSystem) -> bool:
+    """Whether a repeat holds, in order, all the widths of the other system's shorter one."""
+    if long.repeat_mm is None or short.repeat_mm is None or len(short.bands) < LEAST_HELD:
+        return False
+    if long.repeat_mm < LONGER * short.repeat_mm or len(long.bands) < len(short.bands):
+        return False
+    ring = np.array([band.width_mm for band in long.bands])
+    sett = np.array([band.width_mm for band in short.bands])
+    runs = np.stack([np.roll(ring, -at)[: len(sett)] for at in range(len(ring))])
+    turned = [np.roll(order, at) for order in (sett, sett[::-1]) for at in range(len(sett))]
+    return any(
+        bool((np.abs(runs - order) < LIKE_MM + LIKE_SHARE * order).all(axis=1).any())
+        for order in turned
+    )
 
 
 def _of_glare(white_share: float) -> list[Caution]:

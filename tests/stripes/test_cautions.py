@@ -60,6 +60,32 @@ def test_a_doubtful_repeat_is_told(seen, code):
     assert codes(plaid(), repeats=(seen, RepeatSeen(count=3.0, doubt=None))) == [code]
 
 
+@pytest.mark.parametrize(
+    ("sett", "more", "told"),
+    [
+        ((40.0, 2.0, 8.0, 3.0), (30.0, 20.0, 10.0), True),
+        ((8.0, 3.0, 40.0, 2.0), (30.0, 20.0, 10.0), True),
+        ((3.0, 8.0, 2.0, 40.0), (30.0, 20.0, 10.0), True),
+        ((40.0, 2.0, 8.0, 6.0), (30.0, 20.0, 10.0), False),
+        ((40.0, 2.0, 8.0, 3.0), (9.0,), False),
+        ((20.0, 20.0), (20.0, 20.0), False),
+    ],
+)
+def test_a_repeat_that_holds_all_of_the_other_is_doubted(sett, more, told):
+    """From any band on, in either order; not where a band differs, or the repeat is no longer."""
+    whole = plaid()
+
+    def woven(system, widths):
+        bands = tuple(replace(whole.up.bands[0], width_mm=each) for each in widths)
+        return replace(system, bands=bands, repeat_mm=sum(widths), stripes=())
+
+    base = (40.0, 2.0, 8.0, 3.0)
+    across = woven(whole.across, base if len(sett) > 2 else sett)
+    seen = SimpleNamespace(scale=whole.scale, systems=(woven(whole.up, sett + more), across))
+    assert ("repeat-unsure-up" in codes(seen)) == told
+    assert "repeat-unsure-across" not in codes(seen)
+
+
 def test_a_bold_stripe_at_the_edge_is_told():
     """Without a repeat, a bold stripe that may run on is named; one in the middle is not."""
     whole = stripe()
