@@ -1,7 +1,8 @@
 """What of the picture is cloth: where yarns are seen, joined to what surrounds the mark.
 
-Woven wool shows its yarns nearly everywhere at the size of half a millimetre; paper,
-tables and hands hardly do. Cloth is where that fine texture is like the texture
+Woven wool shows its yarns nearly everywhere at the size of half a millimetre, and it
+shows them in two directions: paper, tables and hands hardly do, and wood, whose grain
+may be as strong, runs one way. Cloth is where that fine texture is like the texture
 around the card, which lies on the cloth; later, what the weave does not explain
 (holes, seams, stains) is left out as well.
 """
@@ -31,11 +32,12 @@ RING_MM = 40.0
 """The cloth is learnt from this much around the mark."""
 RING_QUANTILE = 0.3
 """The texture of the ring's plainer part, a third of which may be table."""
-TEXTURE_SHARE = 0.3
+TEXTURE_SHARE = 0.33
 """Cloth has at least this share of that texture ..."""
-TABLE_TEXTURE = 0.0035
-"""... and more than a bare table shows (rendered photos; perceptual scale 0..1) ..."""
-BLURRED_SHARE = 0.55
+TABLE_TEXTURE = 0.0095
+"""... and more than a bare table shows, where the sensor's noise is 0.005 to 0.008 (rendered
+photos; perceptual scale 0..1, per mm) ..."""
+BLURRED_SHARE = 0.6
 """... unless blur has drowned the yarns: then this share of the ring's is asked for."""
 EDGE_MM = 9.0
 """Taken off where cloth borders on something else: fringes, and the texture's own smoothing."""
@@ -63,7 +65,7 @@ class Surroundings:
     """The mark and the ring of cloth around it, on the view's grid."""
 
     mark: NDArray[np.bool_]
-    """The mark with its margin (H, W)."""
+    """The mark, and further cards, with their margin (H, W)."""
     ring: NDArray[np.bool_]
 
 
@@ -77,23 +79,31 @@ def surroundings(view: PlaneView, scale: Scale) -> Surroundings:
         return Surroundings(
             mark=np.zeros_like(center), ring=_grown(center, RING_MM * view.px_per_mm) & view.framed
         )
-    inside = view.polygon(scale.to_mm(scale.mark_px))
-    mark = _grown(inside, MARGIN_MM * view.px_per_mm)
+    inside = [view.polygon(scale.to_mm(px)) for px in (scale.mark_px, *scale.other_marks_px)]
+    mark = _grown(np.any(inside, axis=0), MARGIN_MM * view.px_per_mm)
     ring = _grown(mark, RING_MM * view.px_per_mm) & view.framed & ~mark
     return Surroundings(mark=mark, ring=ring)
 
 
 def yarn_texture(picture: WorkPicture, scale: Scale, view: PlaneView) -> NDArray[np.float32]:
-    """Strength of the fine texture on the view's grid (H, W), perceptual scale."""
+    """Strength of the fine texture on the view's grid (H, W), perceptual scale per mm.
+
+    Root mean square slope in the direction in which it is weaker: the root of the structure
+    tensor's lesser eigenvalue.
+    """
     import cv2
 
     light = percept(picture.rgb @ LUMINANCE)
     px = scale.px_per_mm * picture.factor
     sharp, soft = (cv2.GaussianBlur(light, (0, 0), max(0.3, b * px)) for b in YARN_BAND_MM)
-    fine = sharp - soft
+    slope_x, slope_y = (
+        cv2.Scharr(sharp - soft, cv2.CV_32F, *way, scale=px / 32) for way in ((1, 0), (0, 1))
+    )
+    tensor = cv2.merge([slope_x * slope_x, slope_x * slope_y, slope_y * slope_y])
     # so smooth that every fourth pixel tells it all
-    small = cv2.resize(fine * fine, None, fx=1 / 4, fy=1 / 4, interpolation=cv2.INTER_AREA)
-    energy = cv2.GaussianBlur(small, (0, 0), TEXTURE_SMOOTH_MM * px / 4)
+    small = cv2.resize(tensor, None, fx=1 / 4, fy=1 / 4, interpolation=cv2.INTER_AREA)
+    xx, xy, yy = cv2.split(cv2.GaussianBlur(small, (0, 0), TEXTURE_SMOOTH_MM * px / 4))
+    energy = (xx + yy) / 2 - np.hypot((xx - yy) / 2, xy)
     shape = view.framed.shape
     nodes = picture.from_photo_px(scale.to_px(view.to_mm(mesh_nodes(shape))))
     at = over_mesh((nodes + 0.5) / 4 - 0.5, shape)

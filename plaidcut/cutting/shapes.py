@@ -14,7 +14,7 @@ import numpy as np
 
 from plaidcut.errors import NothingFits, UsageError
 from plaidcut.scale.plane import Scale
-from plaidcut.stripes.measurement import Direction, Measurement, ThreadSystem
+from plaidcut.stripes.measurement import ANOTHER_CARD, Direction, Measurement, ThreadSystem
 
 if TYPE_CHECKING:
     from shapely import Polygon
@@ -239,7 +239,8 @@ def piece_of_photo(measurement: Measurement) -> GarmentPiece:
         msg = "The outline of the cloth in the photo encloses nothing."
         raise NothingFits(msg, hint='Type the size of the piece: --piece "20 x 14 in".')
     cloth: BaseGeometry = outline
-    for region in measurement.cloth.left_out:
+    holes = [each for each in measurement.cloth.left_out if each.code != ANOTHER_CARD]
+    for region in holes:
         cloth = cloth.difference(Polygon(scale.to_mm(region.outline_px)).buffer(0))
     sewn, cloth = turned(outline, lean_deg), turned(cloth, lean_deg)
     min_x, min_y, *_ = sewn.bounds
@@ -250,7 +251,7 @@ def piece_of_photo(measurement: Measurement) -> GarmentPiece:
         cloth=translate(cloth, -min_x, -min_y),
         true_edge=False,
         at=("photo",),
-        holes=len(measurement.cloth.left_out),
+        holes=len(holes),
     )
 
 

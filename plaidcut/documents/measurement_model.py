@@ -90,7 +90,7 @@ class ScalePart(Part):
 class LeftOutPart(Part):
     """A region that was not measured."""
 
-    code: str = Field(description="Why: not-woven, beyond-a-seam ...")
+    code: str = Field(description="Why: not-woven, beyond-a-seam, another-card.")
     outline_px: list[Point]
 
 

@@ -120,7 +120,7 @@ def annotation_of(
         for each in _beside(ribbon, measurement.system(ribbon.direction), photo, lanes)
     ]
     mark = None if measurement.scale is None else measurement.scale.mark_px
-    left_out = [each for each in measurement.cloth.left_out if each.code != "card"]
+    left_out = measurement.cloth.left_out
     outlines = [to_picture(each.outline_px) for each in left_out]
     reasons = [
         (each.code.replace("-", " "), line) for each, line in zip(left_out, outlines, strict=True)

@@ -101,9 +101,11 @@ def find_card(pixels: NDArray[np.uint8], *, printed: tuple[float, float] = (1.0,
         raise NoScale(msg)
     scales = [_scale_of(pixels, card, printed) for card in cards]
     best = min(scales, key=lambda scale: scale.relative_std)
-    for other in scales:
+    others = [scale for scale in scales if scale is not best]
+    for other in others:
         _check_agreement(best, other)
-    return best
+    outlines = tuple(other.mark_px for other in others if other.mark_px is not None)
+    return replace(best, other_marks_px=outlines)
 
 
 def _scale_of(pixels: NDArray[np.uint8], card: SeenCard, printed: tuple[float, float]) -> Scale:

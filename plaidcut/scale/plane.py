@@ -85,6 +85,8 @@ class Scale:
     """Angle between the camera's axis and the plane's normal; None when it can't be known."""
     mark_px: Points | None = None
     """Outline (N, 2) of the card, rectangle or ruler in the picture: no cloth there."""
+    other_marks_px: tuple[Points, ...] = ()
+    """Outlines of further cards: no cloth there either."""
     anchors_mm: Points = field(default_factory=lambda: np.empty((0, 2)))
     """Known points of the mark (N, 2) in plane millimetres ..."""
     anchors_px: Points = field(default_factory=lambda: np.empty((0, 2)))

@@ -8,7 +8,7 @@ from plaidcut.cloth.cloth import Cloth, px_gradient
 from plaidcut.cloth.field import Floats
 from plaidcut.cloth.unrolled import invert
 from plaidcut.scale.plane import Points
-from plaidcut.stripes.measurement import LeftOut
+from plaidcut.stripes.measurement import ANOTHER_CARD, LeftOut
 
 TRACE_MM = 8.0
 """Distance of the points along a traced edge."""
@@ -22,7 +22,7 @@ def left_out_px(cloth: Cloth) -> tuple[LeftOut, ...]:
     view = cloth.view
     gaps = view.polygon(cloth.scale.to_mm(outline_px(cloth))) & ~cloth.marked & ~cloth.around.mark
     least = LEAST_LEFT_OUT_MM2 * view.px_per_mm**2
-    regions = []
+    regions = [LeftOut(code=ANOTHER_CARD, outline_px=px) for px in cloth.scale.other_marks_px]
     for code, part in (("not-woven", gaps & ~cloth.beyond), ("beyond-a-seam", cloth.beyond)):
         lines, _ = cv2.findContours(
             part.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -124,12 +125,16 @@ class PhotoRecord:
     sha256: str
 
 
+ANOTHER_CARD: Final = "another-card"
+"""Why a region is left out that a second card hides."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class LeftOut:
     """A region of the picture that was not measured, and why."""
 
     code: str
-    """``not-woven``, ``beyond-a-seam`` ..."""
+    """``not-woven``, ``beyond-a-seam``, or :data:`ANOTHER_CARD`, beneath which cloth lies."""
     outline_px: NDArray[np.float64]
     """Polygon (N, 2)."""
 

@@ -313,10 +313,14 @@ def two_cards(printed):
 
 
 def test_two_cards_that_agree():
-    """Two cards printed in true size serve as one does."""
+    """Two cards printed in true size serve as one does, and no cloth is looked for on either."""
     sheet, photo = two_cards((1.0, 1.0))
 
-    assert abs(error_at_card(find_card(photo), sheet)) < 1e-3
+    scale = find_card(photo)
+
+    assert abs(error_at_card(scale, sheet)) < 1e-3
+    (other,) = scale.other_marks_px
+    assert np.linalg.norm(other.mean(axis=0) - scale.mark_px.mean(axis=0)) > 500
 
 
 def test_two_cards_that_disagree():
