@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from plaidcut.stripes.fold import Folded, periodic
@@ -19,7 +21,13 @@ POOR_FOLD = 0.03
 FEW_REPEATS = 2.0
 """A fold of fewer explains everything, seam or not: nothing was seen twice."""
 LEAST_REPEATS = 4
-"""Fewer repeats in what is unbroken could be a part of one longer repeat."""
+"""Fewer repeats in what is unbroken could be a part of one longer repeat ..."""
+LEAST_BEFORE, LEAST_BEYOND = 2.2, 1.25
+"""... unless the same order goes on beyond a single break: repeats on its two sides ..."""
+LONGEST_BREAK = 1.15
+"""... which is no longer than a repeat, as where nothing lies in between ..."""
+LEAST_BROKEN = 0.5
+"""... and differs in this share of it at least: a stain differs only at its two ends."""
 TRIMMED = 0.6
 """Share of a repeat taken off a broken end: the seam may lie anywhere in a band."""
 LEAST_SHARE = 0.4
@@ -52,23 +60,72 @@ def unbroken_span(profile: Profile, folded: Folded | None) -> tuple[float, float
     step = every * profile.step_mm
     unlike = _unlike(profile, every)
     count = unlike.shape[1]
-    best: tuple[int, int, int] | None = None
+    best: _Piece | None = None
     for row, lag in enumerate(_lags(count, step)):
-        run, first = longest_run(unlike[row, : count - lag] < BROKEN)
-        # the shortest repeat that goes on as far
-        if run >= (LEAST_REPEATS - 1) * lag and (best is None or run + lag > 1.05 * best[0]):
-            best = (run + lag, first, lag)
-    if best is None or not LEAST_SHARE * count < best[0] < MOST_SHARE * count:
+        after_one = unlike[row, : count - lag]
+        for piece in (_goes_on(after_one, lag), _beside_one_break(after_one, lag, step)):
+            # the shortest repeat that goes on as far
+            if piece and (best is None or piece.length > 1.05 * best.length):
+                best = piece
+    if best is None or not LEAST_SHARE * count < best.length < MOST_SHARE * count:
         return None
-    length, first, lag = best
-    trim = TRIMMED * lag
     # the last repeat before the cloth's own end may be ragged: that is no seam
-    low = first + trim if first > lag else -np.inf
-    high = first + length - trim if first + length < count - lag else np.inf
+    low = best.first + best.trim if best.first > best.ragged else -np.inf
+    high = best.last - best.trim if best.last < count - best.ragged else np.inf
     if np.isinf(low) and np.isinf(high):
         return None
     start = float(profile.position_mm[0])
     return start + low * step, start + high * step
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """Samples between which the order is unbroken."""
+
+    first: int
+    last: int
+    trim: float
+    """How many to take off an end that is broken ..."""
+    ragged: int
+    """... which one with fewer than these beyond it is not."""
+
+    @property
+    def length(self) -> int:
+        return self.last - self.first
+
+
+def _goes_on(after_one: Floats, lag: int) -> _Piece | None:
+    """The longest stretch in which the order comes again at every place.
+
+    ``after_one`` (N,) tells how unlike each place is to that one repeat of ``lag`` on.
+    """
+    run, first = longest_run(after_one < BROKEN)
+    if run < (LEAST_REPEATS - 1) * lag:
+        return None
+    return _Piece(first, first + run + lag, TRIMMED * lag, lag)
+
+
+def _beside_one_break(after_one: Floats, lag: int, step: float) -> _Piece | None:
+    """The longer of two pieces with one order, which breaks off once, between them.
+
+    Over a seam every place of the repeat before it differs from what lies a repeat on.
+    """
+    differs = np.isfinite(after_one) & (after_one >= BROKEN)
+    if not differs.any():
+        return None
+    first, last = (int(end) for end in np.flatnonzero(differs)[[0, -1]])
+    near = NEAR_MM / step
+    if last - first > LONGEST_BREAK * lag + near or differs[first : last + 1].mean() < LEAST_BROKEN:
+        return None
+    before, beyond = first, len(after_one) - last - 1
+    if max(before, beyond) < (LEAST_BEFORE - 1) * lag:
+        return None
+    if min(before, beyond) < (LEAST_BEYOND - 1) * lag:
+        return None
+    # bands that both pieces have in one place hide where the seam lies
+    if before > beyond:
+        return _Piece(0, min(first + lag, last), near, 0)
+    return _Piece(max(first + lag, last), len(after_one) + lag, near, 0)
 
 
 def _lags(count: int, step: float) -> range:

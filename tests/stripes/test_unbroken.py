@@ -38,10 +38,33 @@ def test_the_larger_piece_is_kept(lost_mm):
     assert high == np.inf
 
 
+@pytest.mark.parametrize("lost_mm", [7.0, 17.0, 31.0])
+@pytest.mark.parametrize("left_mm", [65.0, 140.0])
+def test_pieces_of_few_repeats_that_have_one_order(left_mm, lost_mm):
+    """Two pieces of less than four repeats with one break between them: the longer is kept."""
+    cloth = sewn(lost_mm=lost_mm, left_mm=left_mm, right_mm=205.0 - left_mm)
+    low, high = unbroken_span(cloth, find_repeat(cloth))
+    seam = cloth.start_mm + left_mm
+    if left_mm > 100:
+        assert low == -np.inf
+        assert seam - 45.0 < high < seam + 1.0
+    else:
+        assert high == np.inf
+        assert seam - 1.0 < low < seam + 45.0
+
+
 @pytest.mark.parametrize("text", [SETT, "K20 R20", "K20 Y2 B18 K20 W2 B18"])
 def test_whole_cloth_is_not_broken(text):
     """Where the stripes go on to the end, nothing is left out."""
     cloth = profile(text, 300.0, noise=0.03, drift=0.01)
+    assert unbroken_span(cloth, find_repeat(cloth)) is None
+    assert unbroken_span(cloth, None) is None
+
+
+@pytest.mark.parametrize("text", ["K20 R20 K20 R20 K20 W20", "K9 R9 K9 R9 K9 R9 K9 R20"])
+def test_parts_that_come_again_within_a_repeat_are_no_pieces(text):
+    """A check that something else interrupts at every repeat is whole cloth."""
+    cloth = profile(text, 280.0, noise=0.03)
     assert unbroken_span(cloth, find_repeat(cloth)) is None
     assert unbroken_span(cloth, None) is None
 
