@@ -39,6 +39,9 @@ TABLE_TEXTURE = 0.0095
 photos; perceptual scale 0..1, per mm) ..."""
 BLURRED_SHARE = 0.6
 """... unless blur has drowned the yarns: then this share of the ring's is asked for."""
+LEAST_BORDERED = 0.6
+"""Dark stripes beside light ones show less than their share: more than a table does is enough
+of what cloth borders along this much of its edge. A table has the picture's edge for most of it."""
 EDGE_MM = 9.0
 """Taken off where cloth borders on something else: fringes, and the texture's own smoothing."""
 FOREIGN_MM = 4.0
@@ -124,8 +127,10 @@ def first_outline(
     texture = yarn_texture(picture, scale, view)
     cloth = view.framed & ~around.mark
     usual = float(np.quantile(texture[around.ring], RING_QUANTILE)) if around.ring.any() else 0.0
-    least = max(TEXTURE_SHARE * usual, min(TABLE_TEXTURE, BLURRED_SHARE * usual))
-    cloth &= texture > least
+    table = min(TABLE_TEXTURE, BLURRED_SHARE * usual)
+    faint = cloth & (texture > table)
+    cloth &= texture > max(TEXTURE_SHARE * usual, table)
+    cloth |= _bordered(faint & ~cloth, cloth | around.mark)
     return tidy(cloth, view, around)
 
 
@@ -200,6 +205,26 @@ def without_misfits(
     foreign[at[inside, 1], at[inside, 0]] = True
     foreign = _grown(foreign, 1.0 * view.px_per_mm)
     return tidy(cloth & ~foreign, view, around, fill=False)
+
+
+def _bordered(parts: NDArray[np.bool_], by: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """The connected parts (H, W) that lie beside ``by`` along :data:`LEAST_BORDERED` of their edge.
+
+    The picture's edge and whatever else they lie beside count against it.
+    """
+    import cv2
+
+    count, labels = cv2.connectedComponents(parts.view(np.uint8), connectivity=4)
+    labels, by = np.pad(labels, 1), np.pad(by, 1)
+    edge, beside = np.zeros((2, count))
+    for axis in (0, 1):
+        for step in (1, -1):
+            ends = labels != np.roll(labels, step, axis)
+            edge += np.bincount(labels[ends], minlength=count)
+            beside += np.bincount(labels[ends & np.roll(by, step, axis)], minlength=count)
+    kept = beside > LEAST_BORDERED * edge
+    kept[0] = False
+    return np.asarray(kept[labels[1:-1, 1:-1]])
 
 
 def _share_around(

@@ -5,8 +5,11 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from plaidcut.cloth.outline import tidy
+from plaidcut.cloth.light import WorkPicture
+from plaidcut.cloth.outline import first_outline, surroundings, tidy
+from plaidcut.cloth.view import plane_view
 from plaidcut.errors import NoCloth
+from plaidcut.scale.points import given
 
 PX = 2
 """Grid steps per millimetre."""
@@ -74,6 +77,55 @@ def test_flowers_scattered_on_a_smooth_thing_are_no_cloth():
     found = tidy((cloth | flowers) & ~around.mark, view, around)
     assert not found[x > 195].any()
     assert found[(x < 170) & ~around.mark].all()
+
+
+PHOTO_PX_PER_MM = 6.0
+
+
+def outlined(brightness, contrast, *, one_way=False):
+    """Where cloth is seen in a photo of yarns that cross, 5 mm within its edges.
+
+    ``brightness`` and ``contrast`` (H, W) are those of the yarns; where ``one_way`` is true a
+    grain of the same strength runs down in their place.
+    """
+    y, x = np.indices(brightness.shape) / PHOTO_PX_PER_MM
+    across, down = np.sin(2 * np.pi * x / 0.8), np.sin(2 * np.pi * y / 0.8)
+    yarns = np.where(one_way, across, (across + down) / np.sqrt(2))
+    noise = np.random.default_rng(2).normal(0, 0.002, x.shape)
+    light = (brightness + contrast * yarns + noise)[..., None] * np.ones(3)
+    scale = given(x.shape[::-1], PHOTO_PX_PER_MM)
+    picture = WorkPicture(rgb=light.astype(np.float32), size_px=x.shape[::-1])
+    view = plane_view(picture, scale)
+    found = first_outline(picture, scale, view, surroundings(view, scale))
+    at = scale.to_mm(PHOTO_PX_PER_MM * np.stack([x, y], axis=-1))
+    inner = (slice(30, -30), slice(30, -30))
+    return view.look_up(found, at)[inner], x[inner], y[inner]
+
+
+def test_a_grain_that_runs_one_way_is_no_cloth():
+    """Wood with as much fine texture as the wool that lies on it is left out."""
+    x = np.indices((900, 1200))[1] / PHOTO_PX_PER_MM
+    wood = x > 140
+    found, x, _ = outlined(np.full(x.shape, 0.3), np.full(x.shape, 0.05), one_way=wood)
+    assert not found[x > 142].any()
+    assert found[x < 128].all()
+
+
+def test_dark_stripes_beside_light_ones_are_cloth_up_to_the_pictures_edge():
+    """Dark yarns show a sixth of what light ones show, and are cloth where those border them."""
+    y = np.indices((900, 1200))[0] / PHOTO_PX_PER_MM
+    dark = np.abs(np.abs(y - 75) - 55) < 13
+    found, _, _ = outlined(np.where(dark, 0.02, 0.3), np.where(dark, 0.0012, 0.05))
+    assert found.all()
+
+
+def test_a_table_that_shows_a_little_is_no_cloth():
+    """What shows more than a table does is left out where the picture's edge borders most of it."""
+    x, y = (i / PHOTO_PX_PER_MM for i in np.indices((900, 1200))[::-1])
+    table = (x > 150) | (y > 120)
+    found, x, y = outlined(np.where(table, 0.02, 0.3), np.where(table, 0.0012, 0.05))
+    assert not found[(x > 152) | (y > 122)].any()
+    assert found[(x < 138) & (y < 108)].all()
 
 
 def test_too_little_cloth_is_refused():
