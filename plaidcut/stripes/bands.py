@@ -77,7 +77,8 @@ def repeat_sequence(cuts: Cuts, folded: Folded, shifts: Floats) -> Sequence:
     pooled = float(np.median(scatter[seen > 0])) if (seen > 1).any() else 0.05
     scatter = np.where(seen > 2, scatter, pooled)
     noise = np.hypot(cuts.edge_std_mm, np.roll(cuts.edge_std_mm, -1))
-    std = np.hypot(noise, np.hypot(scatter, 0.5 * pooled) / np.sqrt(np.maximum(seen, 1)))
+    # the fold's noise and the scatter from repeat to repeat tell of the same yarns
+    std = np.maximum(noise, np.hypot(scatter, 0.5 * pooled) / np.sqrt(np.maximum(seen, 1)))
     levels = cuts.levels
     ends = pivots(widths, lab_of(levels + folded.crossing))
     if ends is None:
