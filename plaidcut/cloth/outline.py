@@ -102,10 +102,13 @@ def yarn_texture(picture: WorkPicture, scale: Scale, view: PlaneView) -> NDArray
     slope_x, slope_y = (
         cv2.Scharr(sharp - soft, cv2.CV_32F, *way, scale=px / 32) for way in ((1, 0), (0, 1))
     )
-    tensor = cv2.merge([slope_x * slope_x, slope_x * slope_y, slope_y * slope_y])
+    pairs = ((slope_x, slope_x), (slope_x, slope_y), (slope_y, slope_y))
     # so smooth that every fourth pixel tells it all
-    small = cv2.resize(tensor, None, fx=1 / 4, fy=1 / 4, interpolation=cv2.INTER_AREA)
-    xx, xy, yy = cv2.split(cv2.GaussianBlur(small, (0, 0), TEXTURE_SMOOTH_MM * px / 4))
+    small = (
+        cv2.resize(cv2.multiply(*pair), None, fx=1 / 4, fy=1 / 4, interpolation=cv2.INTER_AREA)
+        for pair in pairs
+    )
+    xx, xy, yy = (cv2.GaussianBlur(each, (0, 0), TEXTURE_SMOOTH_MM * px / 4) for each in small)
     energy = (xx + yy) / 2 - np.hypot((xx - yy) / 2, xy)
     shape = view.framed.shape
     nodes = picture.from_photo_px(scale.to_px(view.to_mm(mesh_nodes(shape))))
