@@ -17,7 +17,8 @@ OUNCE_G: Final = 28.349523125
 """Avoirdupois, exact by definition (from memory)."""
 
 YARD_WEIGHT_G: Final = (12 * OUNCE_G, 16 * OUNCE_G)
-"""Weight of a yard: pages say 12-14 and 14-16 oz (S07)."""
+"""Weight of a yard, which is disputed: 14-16 oz (S07), or 12-14 oz by the page that
+``docs/sources.md`` names after it."""
 
 YARD_MM: Final = 36 * MM_PER_INCH
 
