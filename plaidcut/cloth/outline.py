@@ -25,6 +25,8 @@ from plaidcut.srgb import LUMINANCE
 
 YARN_BAND_MM = (0.12, 0.35)
 """Standard deviations of the two blurs between which yarns show."""
+TENSOR_SMOOTH_MM = 0.8
+"""Over about a yarn: yarns cross everywhere, a contour printed on a smooth thing runs one way."""
 TEXTURE_SMOOTH_MM = 2.5
 MARGIN_MM = 5.0
 """Kept free around the mark: it casts a shadow and lifts the cloth's pile."""
@@ -32,7 +34,7 @@ RING_MM = 40.0
 """The cloth is learnt from this much around the mark."""
 RING_QUANTILE = 0.3
 """The texture of the ring's plainer part, a third of which may be table."""
-TEXTURE_SHARE = 0.33
+TEXTURE_SHARE = 0.38
 """Cloth has at least this share of that texture ..."""
 TABLE_TEXTURE = 0.0095
 """... and more than a bare table shows, where the sensor's noise is 0.005 to 0.008 (rendered
@@ -91,8 +93,8 @@ def surroundings(view: PlaneView, scale: Scale) -> Surroundings:
 def yarn_texture(picture: WorkPicture, scale: Scale, view: PlaneView) -> NDArray[np.float32]:
     """Strength of the fine texture on the view's grid (H, W), perceptual scale per mm.
 
-    Root mean square slope in the direction in which it is weaker: the root of the structure
-    tensor's lesser eigenvalue.
+    Root mean square slope over a yarn in the direction in which it is weaker (the root of the
+    structure tensor's lesser eigenvalue), averaged around.
     """
     import cv2
 
@@ -108,13 +110,13 @@ def yarn_texture(picture: WorkPicture, scale: Scale, view: PlaneView) -> NDArray
         cv2.resize(cv2.multiply(*pair), None, fx=1 / 4, fy=1 / 4, interpolation=cv2.INTER_AREA)
         for pair in pairs
     )
-    xx, xy, yy = (cv2.GaussianBlur(each, (0, 0), TEXTURE_SMOOTH_MM * px / 4) for each in small)
-    energy = (xx + yy) / 2 - np.hypot((xx - yy) / 2, xy)
+    xx, xy, yy = (cv2.GaussianBlur(each, (0, 0), TENSOR_SMOOTH_MM * px / 4) for each in small)
+    weaker = np.sqrt(np.maximum((xx + yy) / 2 - np.hypot((xx - yy) / 2, xy), 0))
+    strength = cv2.GaussianBlur(weaker, (0, 0), TEXTURE_SMOOTH_MM * px / 4)
     shape = view.framed.shape
     nodes = picture.from_photo_px(scale.to_px(view.to_mm(mesh_nodes(shape))))
     at = over_mesh((nodes + 0.5) / 4 - 0.5, shape)
-    found = remap(np.asarray(energy, np.float32), at, cv2.INTER_LINEAR)
-    return np.asarray(np.sqrt(np.maximum(found, 0)), np.float32)
+    return np.asarray(remap(np.asarray(strength, np.float32), at, cv2.INTER_LINEAR), np.float32)
 
 
 def first_outline(

@@ -36,6 +36,8 @@ EVEN_ROUNDS = 2
 EVEN_ENOUGH_MM = 0.25
 """Mean way that a round moves the cloth's points, below which another would move them by about
 0.03 mm: less than a tenth of what the scale's uncertainty does (measured on rendered photos)."""
+LEAST_PART = 0.25
+"""What lies on one side of a seam is measured alone if it is this share of the cloth at least."""
 FINE_STEP_MM = 0.2
 EVENED_DRIFT = 0.2
 """Share of the usual drift that is left once plane and lens are refined."""
@@ -135,7 +137,9 @@ def _even(cloth: Cloth) -> Cloth:
     folds = both(find_repeat, profiles)
     spans = both(unbroken_span, profiles, folds)
     for index, span in enumerate(spans):
-        cloth = cloth if span is None else cloth.within(index, span)
+        part = cloth if span is None else cloth.within(index, span)
+        if part.marked.sum() > LEAST_PART * cloth.marked.sum():
+            cloth = part
     for again in range(EVEN_ROUNDS):
         if again or any(spans):
             unrolled = _unroll(cloth, LOOK_STEP_MM)

@@ -117,7 +117,8 @@ def _beside_one_break(after_one: Floats, lag: int, step: float) -> _Piece | None
     near = NEAR_MM / step
     if last - first > LONGEST_BREAK * lag + near or differs[first : last + 1].mean() < LEAST_BROKEN:
         return None
-    before, beyond = first, len(after_one) - last - 1
+    agrees = np.isfinite(after_one) & (after_one < BROKEN)
+    before, beyond = int(agrees[:first].sum()), int(agrees[last + 1 :].sum())
     if max(before, beyond) < (LEAST_BEFORE - 1) * lag:
         return None
     if min(before, beyond) < (LEAST_BEYOND - 1) * lag:
