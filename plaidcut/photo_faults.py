@@ -18,10 +18,10 @@ CLIPPED: Final = 250
 MOST_CLIPPED: Final = 0.5
 """Share of clipped pixels from which a photo is overexposed (good ones have under 5 %)."""
 
-MOST_BLUR: Final = 0.0012
+MOST_BLUR: Final = 0.0009
 """Blur (standard deviation) over the photo's longer side from which it is blurred all over:
-rendered photos that can still be measured have up to 0.0009, those that are shaken or out of
-focus from 0.0015."""
+rendered photos that can still be measured have up to 0.0008, those that are shaken or out of
+focus from 0.00095."""
 
 JUDGED_PX: Final = 1600
 """Longer side at which blur is judged."""
