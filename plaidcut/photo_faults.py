@@ -20,29 +20,17 @@ MOST_CLIPPED: Final = 0.5
 
 MOST_BLUR: Final = 0.0009
 """Blur (standard deviation) over the photo's longer side from which it is blurred all over:
-rendered photos that can still be measured have up to 0.0008, those that are shaken or out of
-focus from 0.00095."""
+rendered photos that can still be measured have up to 0.0005, those that are shaken or out of
+focus from 0.0013."""
 
 JUDGED_PX: Final = 1600
 """Longer side at which blur is judged."""
 
-SMOOTHED_PX: Final = 1.0
-"""Standard deviation by which noise is smoothed away first."""
+SMOOTHED_PX: Final = (1.0, 4.0)
+"""Standard deviations of the two blurs whose slopes are compared; the first takes noise away."""
 
-REBLUR_PX: Final = 2.5
-"""Standard deviation of the second blur."""
-
-DIRECTIONS: Final = 6
-"""Directions that edges are sorted by: a shaken photo is sharp along the shake."""
-
-EDGE_SHARE: Final = 0.002
-"""Share of all pixels that count as the strongest edges of one direction."""
-
-SHARPER: Final = 0.75
-"""Share of them that may be blurred more than what is told: corners are, even in sharp photos."""
-
-LEAST_SLOPE: Final = 1.0
-"""Grey levels per pixel under which there is no edge to judge by."""
+LEAST_SLOPE: Final = 0.1
+"""Mean slope, in grey levels per pixel, under which there is no edge to judge by."""
 
 
 def refuse_burnt_out(pixels: NDArray[np.uint8]) -> None:
@@ -95,7 +83,7 @@ def clipped_share(pixels: NDArray[np.uint8]) -> float:
 
 
 def blur_share(pixels: NDArray[np.uint8]) -> float | None:
-    """Blur of the strongest edges, in the direction where they are blurred most.
+    """Blur of a photo's edges, in the direction in which they are blurred most.
 
     Returns
     -------
@@ -104,37 +92,33 @@ def blur_share(pixels: NDArray[np.uint8]) -> float | None:
 
     Notes
     -----
-    A step blurred by s has the slope c / (s √2π); blurred once more by r it has
-    c / (√(s² + r²) √2π). So the ratio q of the slopes before and after tells
-    s = r / √(q² - 1), whatever the contrast c ("Defocus map estimation from a single
-    image", Pattern Recognition 44(9), 2011; from memory).
+    The square slope of a step blurred by s, summed over it, goes with 1 / s. Blurred once more
+    by a or by b it goes with 1 / √(s² + a²) or 1 / √(s² + b²), so the ratio q of the two sums
+    tells s² = (b² - q² a²) / (q² - 1), whatever the contrast. A shaken photo is sharp along the
+    shake: the least q of all directions is the least eigenvalue of one structure tensor (the
+    mean products of the slopes) over the other.
     """
     import cv2
 
     grey = cv2.cvtColor(pixels, cv2.COLOR_RGB2GRAY)
     share = min(1.0, JUDGED_PX / max(grey.shape))
-    grey = cv2.resize(grey, None, fx=share, fy=share, interpolation=cv2.INTER_AREA)
-    once = cv2.GaussianBlur(grey.astype(np.float32), (0, 0), SMOOTHED_PX)
-    slope, direction = _slopes(np.asarray(once, np.float32))
-    again = cv2.GaussianBlur(once, (0, 0), REBLUR_PX)
-    slope_again, _ = _slopes(np.asarray(again, np.float32))
-    blurs = []
-    for number in range(DIRECTIONS):
-        near = direction == number
-        if not near.any():
-            continue
-        strong = near & (slope >= np.quantile(slope[near], 1 - EDGE_SHARE * DIRECTIONS))
-        ratio = float(np.quantile(slope[strong] / np.maximum(slope_again[strong], 1e-6), SHARPER))
-        if ratio > 1 and np.median(slope[strong]) > LEAST_SLOPE:  # else these are no edges
-            variance = REBLUR_PX**2 / (ratio**2 - 1) - SMOOTHED_PX**2
-            blurs.append(float(np.sqrt(max(variance, 0.0))))
-    return max(blurs) / max(grey.shape) if blurs else None
+    small = cv2.resize(grey, None, fx=share, fy=share, interpolation=cv2.INTER_AREA)
+    fine, coarse = (_structure(np.asarray(small, np.float32), std) for std in SMOOTHED_PX)
+    if np.linalg.eigvalsh(coarse).min() < LEAST_SLOPE**2:
+        return None
+    ratio = float(np.linalg.eigvals(np.linalg.solve(coarse, fine)).real.min())
+    first, second = SMOOTHED_PX
+    if ratio >= second / first:
+        return 0.0
+    ratio = max(ratio, 1.0 + 1e-6)
+    variance = (second**2 - (ratio * first) ** 2) / (ratio**2 - 1)
+    return float(np.sqrt(variance)) / max(small.shape)
 
 
-def _slopes(grey: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.intp]]:
-    """Steepness of a picture in grey levels per pixel, and the direction of its edges."""
+def _structure(grey: NDArray[np.float32], std_px: float) -> NDArray[np.float64]:
+    """Mean products (2, 2) of a blurred picture's slopes, in grey levels per pixel."""
     import cv2
 
-    across, down = (cv2.Scharr(grey, cv2.CV_32F, *axis) / 32 for axis in ((1, 0), (0, 1)))
-    turn = np.arctan2(down, across) / np.pi * DIRECTIONS
-    return np.hypot(across, down), np.rint(turn).astype(np.intp) % DIRECTIONS
+    smooth = cv2.GaussianBlur(grey, (0, 0), std_px)
+    slopes = [cv2.Scharr(smooth, cv2.CV_32F, *way) / 32 for way in ((1, 0), (0, 1))]
+    return np.array([[np.mean(one * other) for other in slopes] for one in slopes], float)
