@@ -112,7 +112,7 @@ def blur_share(pixels: NDArray[np.uint8]) -> float | None:
         return 0.0
     ratio = max(ratio, 1.0 + 1e-6)
     variance = (second**2 - (ratio * first) ** 2) / (ratio**2 - 1)
-    return float(np.sqrt(variance)) / max(small.shape)
+    return float(np.sqrt(variance) / max(small.shape))
 
 
 def _structure(grey: NDArray[np.float32], std_px: float) -> NDArray[np.float64]:
