@@ -9,7 +9,7 @@ from pydantic import ConfigDict, Field, StringConstraints
 from plaidcut.documents.parts import BandId, MadeBy, Part, Positive, Sha256
 from plaidcut.stripes.correct_system import LONGEST_NAME
 
-MOST: Final = 500
+MOST: Final = 200
 """Corrections in a document; far more than a cloth has bands (chosen here)."""
 
 

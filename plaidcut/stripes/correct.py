@@ -13,7 +13,7 @@ from plaidcut.stripes.measurement import Direction, Measurement
 from plaidcut.stripes.recoloured import crossed_anew, settled
 from plaidcut.stripes.relaid import reads_the_same
 
-MOST_BANDS: Final = 200
+MOST_BANDS: Final = 100
 """Most bands in one thread direction; no sett comes near (chosen here)."""
 
 

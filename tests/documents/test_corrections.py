@@ -133,7 +133,7 @@ def test_what_is_wrong_is_told_with_its_number(changes, says):
     [
         ({"corrections": {"kind": "width"}}, "corrections"),
         ({"corrections": [3]}, "correction 1"),
-        ({"corrections": [{"kind": "start", "band": "U1"}] * 501}, "at most 500"),
+        ({"corrections": [{"kind": "start", "band": "U1"}] * 201}, "at most 200"),
         ({"photo_sha256": "abc"}, "photo_sha256"),
         ({"version": 0}, "version"),
         ({"document": "plaidcut-measurement"}, "plaidcut-measurement"),

@@ -402,7 +402,7 @@ def test_cautions_about_yarns_end_when_all_are_set():
         (Split(band="U1", at_mm=(5.0, 4.0)), "don't part U1"),
         (Split(band="U1", at_mm=(float("nan"),)), "is no length"),
         (Split(band="U1", at_mm=(5.0,), hexes=("#000000",)), "1 colours for 2 parts"),
-        (Split(band="U1", at_mm=tuple(k / 9.95 for k in range(1, 199))), "makes 201 bands"),
+        (Split(band="U1", at_mm=tuple(k / 5 for k in range(1, 99))), "makes 101 bands"),
         (SetWidth(band="U1", width_mm=-1.0), "is no width"),
         (SetWidth(band="U1", width_mm=float("inf")), "is no length"),
         (SetWidth(band="U1", width_mm=1e9), "is no width"),
