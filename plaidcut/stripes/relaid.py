@@ -97,19 +97,19 @@ def with_widths(system: ThreadSystem, bands: Sequence[Band]) -> ThreadSystem:
     The repeat's uncertainty is that of its bands: what each edge has of its own as if they were
     apart, which is rather too much, and what the photo shares added up.
     """
-    lettered = _lettered(system.direction, bands)
+    placed = _placed(bands)
     if system.repeat_mm is None:
-        return replace(system, bands=lettered)
-    repeat_mm = sum(band.width_mm for band in lettered)
+        return replace(system, bands=placed)
+    repeat_mm = sum(band.width_mm for band in placed)
     return replace(
         system,
-        bands=lettered,
+        bands=placed,
         repeat_mm=repeat_mm,
         repeat_std_mm=math.hypot(
-            *(band.width_edge_std_mm for band in lettered),
-            sum(shared_std(band) for band in lettered),
+            *(band.width_edge_std_mm for band in placed),
+            sum(shared_std(band) for band in placed),
         ),
-        origin_mm=_origin_mm(system, lettered, repeat_mm),
+        origin_mm=_origin_mm(system, placed, repeat_mm),
     )
 
 
@@ -130,11 +130,18 @@ def reads_the_same(bands: Sequence[Band]) -> bool:
 
 
 def _lettered(direction: Direction, bands: Sequence[Band]) -> tuple[Band, ...]:
-    """Bands side by side, with the ids and starts that go with their order."""
+    """Bands side by side, with the ids that go with their order."""
+    return tuple(
+        replace(band, id=f"{direction.letter}{number}")
+        for number, band in enumerate(_placed(bands), start=1)
+    )
+
+
+def _placed(bands: Sequence[Band]) -> tuple[Band, ...]:
+    """Bands side by side, each starting where the one before it ends."""
     starts_mm = accumulate((band.width_mm for band in bands[:-1]), initial=0.0)
     return tuple(
-        replace(band, id=f"{direction.letter}{number}", start_mm=start_mm)
-        for number, (band, start_mm) in enumerate(zip(bands, starts_mm, strict=True), start=1)
+        replace(band, start_mm=start_mm) for band, start_mm in zip(bands, starts_mm, strict=True)
     )
 
 
