@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Final
+from typing import Final, TypeVar
 
+from plaidcut.documents.corrections import Corrections
+from plaidcut.documents.corrections import from_document as corrections_of_document
 from plaidcut.documents.measurement import from_document
-from plaidcut.documents.text import from_text
+from plaidcut.documents.text import JsonObject, from_text
 from plaidcut.errors import FileTrouble, NotFound, UsageError
 from plaidcut.photo import Photo, load_photo
 from plaidcut.preload import preload
 from plaidcut.stripes.measurement import Measurement
 from plaidcut.tasks import HowToMeasure, measure
+
+T = TypeVar("T")
 
 SNIFFED_BYTES: Final = 64
 """Beginning of a file that tells a document from a photo: only a document has a brace there."""
@@ -89,16 +95,7 @@ def open_document(path: Path, *, photo_path: Path | None = None) -> Source:
     UsageError
         If the photo is another one.
     """
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except (UnicodeDecodeError, OSError) as error:
-        msg = f"{path.name} can't be read: {error}."
-        raise FileTrouble(msg) from error
-    try:
-        measurement = from_document(from_text(text))
-    except FileTrouble as error:
-        msg = f"{path.name}: {error.message}"
-        raise FileTrouble(msg, hint=error.hint) from error
+    measurement = _read(path, from_document)
     photo = None
     if photo_path is not None:
         photo = load_photo(photo_path)
@@ -106,3 +103,53 @@ def open_document(path: Path, *, photo_path: Path | None = None) -> Source:
             msg = f"{path.name} was not measured from {photo.name}."
             raise UsageError(msg, hint="Give the very photo, or measure this one anew.")
     return Source(measurement=measurement, photo=photo)
+
+
+def open_corrections(path: Path) -> Corrections:
+    """Read a corrections document.
+
+    Raises
+    ------
+    NotFound, FileTrouble
+        If there is none, or it isn't one that this version reads.
+    """
+    return _read(path, corrections_of_document)
+
+
+def with_corrections(source: Source, corrections: Corrections, *, name: str) -> Source:
+    """A source whose measurement is put right by corrections, in place of those it had.
+
+    Raises
+    ------
+    FileTrouble
+        If they are of another photo, or can't be made; ``name`` is their file's.
+    """
+    with _told_of(name):
+        return replace(source, measurement=corrections.made_in(source.measurement))
+
+
+def _read(path: Path, parse: Callable[[JsonObject], T]) -> T:
+    """Read a document with the function that knows its kind; what is wrong names the file."""
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except (FileNotFoundError, ValueError) as error:  # a name with a nought in it is none
+        if not isinstance(error, UnicodeDecodeError):
+            msg = f"There is no file {path}."
+            raise NotFound(msg) from error
+        msg = f"{path.name} can't be read: it isn't UTF-8."
+        raise FileTrouble(msg) from error
+    except OSError as error:
+        msg = f"{path.name} can't be read: {error.strerror}."
+        raise FileTrouble(msg) from error
+    with _told_of(path.name):
+        return parse(from_text(text))
+
+
+@contextmanager
+def _told_of(name: str) -> Iterator[None]:
+    """Let what is wrong with a file name it."""
+    try:
+        yield
+    except FileTrouble as error:
+        msg = f"{name}: {error.message}"
+        raise FileTrouble(msg, hint=error.hint) from error

@@ -29,6 +29,7 @@ from plaidcut.photo import MAX_MEGAPIXELS, Photo, load_photo
 from plaidcut.photo_faults import refuse_blurred, refuse_burnt_out
 from plaidcut.scale.ways import ByCard, ScaleWay, take_scale
 from plaidcut.stripes.by_hand import measurement_by_hand, parse_bands
+from plaidcut.stripes.corrections import Correction
 from plaidcut.stripes.measure import NARROWEST_MM, measure_cloth
 from plaidcut.stripes.measurement import Direction, Measurement, Washed
 from plaidcut.stripes.ruler_check import check_by_ruler
@@ -46,6 +47,7 @@ if TYPE_CHECKING:
 __all__ = [
     "HowToMeasure",
     "check_by_ruler",
+    "correct",
     "demo_photo",
     "demo_photo_bytes",
     "garment",
@@ -160,6 +162,35 @@ def measure_by_hand(
     return measurement_by_hand(
         parse_bands(up), parse_bands(across or ""), mirrored=mirrored, warp=warp, washed=washed
     )
+
+
+def correct(measurement: Measurement, corrections: Sequence[Correction]) -> Measurement:
+    """Put right by hand what was measured; the measurement itself stays as it is.
+
+    Parameters
+    ----------
+    measurement
+        The cloth.
+    corrections
+        In order, after those that were made in it before; `plaidcut.stripes.corrections` has
+        one record for each kind, and `plaidcut.stripes.correct.undone` takes the last one back.
+
+    Raises
+    ------
+    UsageError
+        If one can't be made.
+
+    Examples
+    --------
+    >>> from plaidcut import tasks
+    >>> from plaidcut.stripes.corrections import SetWidth
+    >>> cloth = tasks.measure_by_hand("red 1/2 in, black 1 in")
+    >>> tasks.correct(cloth, [SetWidth(band="U2", width_mm=25.0)]).up.repeat_mm
+    37.7
+    """
+    from plaidcut.stripes.correct import corrected
+
+    return corrected(measurement, corrections)
 
 
 def yields(

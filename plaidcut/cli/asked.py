@@ -26,7 +26,14 @@ from plaidcut.scale.ways import (
     ScaleWay,
 )
 from plaidcut.settings import Settings, parse_settings, settings_path
-from plaidcut.sources import Source, Sources, is_document, open_document
+from plaidcut.sources import (
+    Source,
+    Sources,
+    is_document,
+    open_corrections,
+    open_document,
+    with_corrections,
+)
 from plaidcut.tasks import HowToMeasure, measure_by_hand
 from plaidcut.units import parse_length, parse_numbers_px, parse_size, unit_of
 
@@ -110,13 +117,24 @@ def source_of(
     *,
     photo_path: Path | None = None,
 ) -> Source:
-    """Measure the photo, open the document, or take the widths that were typed.
+    """Measure the photo, open the document, or take the widths that were typed; and correct it.
 
     Raises
     ------
     PlaidcutError
-        If there is none of them, or more than one, or it can't be measured.
+        If there is none of them, or more than one, or it can't be measured or corrected.
     """
+    if how.corrections is None:
+        return _as_measured(path, how, settings, photo_path)
+    corrections = open_corrections(how.corrections)
+    source = _as_measured(path, replace(how, corrections=None), settings, photo_path)
+    return with_corrections(source, corrections, name=how.corrections.name)
+
+
+def _as_measured(
+    path: Path | None, how: MeasureOptions, settings: Settings, photo_path: Path | None
+) -> Source:
+    """Measure the photo, open the document, or take the widths that were typed."""
     if how.hand.by_hand is not None:
         return _by_hand(path, how.hand.by_hand, how)
     if how.hand != HandOptions():

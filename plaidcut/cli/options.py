@@ -216,6 +216,15 @@ class MeasureOptions:
     printed: PrintedOptions = PrintedOptions()
     cloth: ClothOptions = ClothOptions()
     hand: HandOptions = HandOptions()
+    corrections: Annotated[
+        Path | None,
+        Option(
+            "--corrections",
+            metavar="FILE.json",
+            help="Put right by hand what was measured: names, widths, colours and more.",
+            rich_help_panel=CLOTH,
+        ),
+    ] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

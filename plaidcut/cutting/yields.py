@@ -7,7 +7,6 @@ and ``σ`` its standard uncertainty, a cut ``c`` mm wide keeps it *whole* if
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -20,7 +19,7 @@ from plaidcut.cutting.fitting import Window, most_disjoint, strips_per_repeat
 from plaidcut.cutting.strips import StripCount, fitting, strip_count
 from plaidcut.errors import UsageError
 from plaidcut.stripes.measurement import Band, Direction, Measurement, ThreadSystem
-from plaidcut.stripes.runs import TOLERANCE_MM, occurrences
+from plaidcut.stripes.runs import TOLERANCE_MM, occurrences, run_stds
 from plaidcut.units import MM_PER_INCH
 
 WANDER_TORN_MM: Final = MM_PER_INCH / 32
@@ -186,20 +185,8 @@ def state_of(cut: Cut, width_mm: float, width_std_mm: float, wander_mm: float) -
 
 
 def run_width(bands: Sequence[Band]) -> tuple[float, float]:
-    """Width of neighbouring bands together, and its standard uncertainty, in mm.
-
-    Notes
-    -----
-    The edges between the bands cancel: what remains of the edges' own part is that of the
-    first and the last band, half of each. The part that the photo shares (scale, lens) adds
-    up, as it moves all bands alike.
-    """
-    width_mm = sum(band.width_mm for band in bands)
-    own = math.hypot(bands[0].width_edge_std_mm, bands[-1].width_edge_std_mm) / math.sqrt(2)
-    shared = sum(
-        math.sqrt(max(0.0, band.width_std_mm**2 - band.width_edge_std_mm**2)) for band in bands
-    )
-    return width_mm, math.hypot(own, shared)
+    """Width of neighbouring bands together, and its standard uncertainty, in mm."""
+    return sum(band.width_mm for band in bands), run_stds(bands)[1]
 
 
 def _stripes_to_keep(

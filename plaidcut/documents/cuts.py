@@ -9,7 +9,7 @@ from pydantic import Field
 
 import plaidcut
 from plaidcut.cutting.cuts import CutTable, Numbering
-from plaidcut.documents.measurement_model import MadeBy, Part, Positive
+from plaidcut.documents.parts import MadeBy, Part, Positive
 from plaidcut.documents.text import JsonObject, validated
 
 NAME: Final = "plaidcut-cuts"

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from hashlib import sha256
 from typing import Final
 
@@ -10,23 +11,23 @@ import numpy as np
 from numpy.typing import NDArray
 
 import plaidcut
+from plaidcut.documents.corrections import correction_of, correction_part
 from plaidcut.documents.measurement_model import (
     BandPart,
     CheckPart,
     ClothPart,
     ColourPart,
+    CorrectedPart,
     LeftOutPart,
     LensPart,
-    MadeBy,
     MeasurementDocument,
     PhotoPart,
-    Point,
-    Row,
     ScalePart,
     StripePart,
     SystemPart,
     WarningPart,
 )
+from plaidcut.documents.parts import MadeBy, Point, Row
 from plaidcut.documents.text import JsonObject, to_text, validated
 from plaidcut.errors import Caution
 from plaidcut.scale.plane import Lens, Method, Scale
@@ -83,10 +84,7 @@ def to_document(
         up=_system_part(measurement.up),
         across=_system_part(measurement.across),
         warp=measurement.warp,
-        warnings=[
-            WarningPart(code=caution.code, message=caution.message)
-            for caution in measurement.cautions
-        ],
+        warnings=_warning_parts(measurement.cautions),
         check=None
         if check is None
         else CheckPart(
@@ -96,6 +94,7 @@ def to_document(
             std_mm=check.std_mm,
             agrees=check.agrees,
         ),
+        corrected=_corrected_part(measurement),
     )
     return model.model_dump(mode="json")
 
@@ -120,15 +119,52 @@ def from_document(document: Mapping[str, object]) -> Measurement:
     """
     model = validated(MeasurementDocument, NAME, document)
     photo = None if model.photo is None else PhotoRecord(**model.photo.model_dump())
-    return Measurement(
+    measurement = Measurement(
         photo=photo,
         scale=None if photo is None else _scale_of(model.scale, photo),
         cloth=_cloth_of(model.cloth),
         up=_system_of(model.up, Direction.UP),
         across=_system_of(model.across, Direction.ACROSS),
         warp=model.warp,
-        cautions=tuple(Caution(each.code, each.message) for each in model.warnings),
+        cautions=_cautions_of(model.warnings),
     )
+    return measurement if model.corrected is None else _corrected(measurement, model.corrected)
+
+
+def _corrected_part(measurement: Measurement) -> CorrectedPart | None:
+    """What was put right in a measurement, and what it was before."""
+    measured = measurement.measured
+    if measured is None:
+        return None
+    return CorrectedPart(
+        corrections=[correction_part(each) for each in measurement.corrections],
+        kind=measured.cloth.kind,
+        kind_confidence=measured.cloth.kind_confidence,
+        up=_system_part(measured.up),
+        across=_system_part(measured.across),
+        warnings=_warning_parts(measured.cautions),
+    )
+
+
+def _corrected(measurement: Measurement, part: CorrectedPart) -> Measurement:
+    """A corrected measurement, with what it was before."""
+    measured = replace(
+        measurement,
+        cloth=replace(measurement.cloth, kind=part.kind, kind_confidence=part.kind_confidence),
+        up=_system_of(part.up, Direction.UP),
+        across=_system_of(part.across, Direction.ACROSS),
+        cautions=_cautions_of(part.warnings),
+    )
+    corrections = tuple(correction_of(each) for each in part.corrections)
+    return replace(measurement, corrections=corrections, measured=measured)
+
+
+def _warning_parts(cautions: Sequence[Caution]) -> list[WarningPart]:
+    return [WarningPart(code=caution.code, message=caution.message) for caution in cautions]
+
+
+def _cautions_of(parts: Sequence[WarningPart]) -> tuple[Caution, ...]:
+    return tuple(Caution(each.code, each.message) for each in parts)
 
 
 def _scale_part(scale: Scale | None) -> ScalePart:
@@ -216,6 +252,7 @@ def _system_part(system: ThreadSystem) -> SystemPart:
                 partial=band.partial,
                 yarn=colour_part(band.yarn),
                 reads=colour_part(band.reads),
+                by_hand=list(band.by_hand),
             )
             for band in system.bands
         ],
@@ -243,6 +280,7 @@ def _system_of(part: SystemPart, direction: Direction) -> ThreadSystem:
                 partial=band.partial,
                 yarn=_colour_of(band.yarn),
                 reads=_colour_of(band.reads),
+                by_hand=tuple(band.by_hand),
             )
             for band in part.bands
         ),

@@ -5,33 +5,27 @@ from __future__ import annotations
 from typing import Annotated, Final, Literal, Self
 
 import numpy as np
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
+from pydantic import Field, model_validator
 
+from plaidcut.documents.corrections_model import CorrectionPart
+from plaidcut.documents.parts import (
+    BandId,
+    Hex,
+    MadeBy,
+    NotNegative,
+    Part,
+    Point,
+    Positive,
+    Row,
+    Sha256,
+    Share,
+)
 from plaidcut.scale.plane import Method
+from plaidcut.stripes.corrections import ByHand
 from plaidcut.stripes.measurement import Direction, Kind, Washed
 
 REPEAT_TOLERANCE: Final = 0.005
 """Share by which the widths of a repeat may differ from it, for documents edited by hand."""
-
-Point = tuple[float, float]
-Row = tuple[float, float, float]
-Positive = Annotated[float, Field(gt=0)]
-NotNegative = Annotated[float, Field(ge=0)]
-Share = Annotated[float, Field(ge=0, le=1)]
-BandId = Annotated[str, StringConstraints(pattern=r"^[UX][1-9]\d*$")]
-
-
-class Part(BaseModel):
-    """What all parts of documents have in common."""
-
-    model_config = ConfigDict(frozen=True, allow_inf_nan=False, strict=True, extra="ignore")
-
-
-class MadeBy(Part):
-    """What made the document."""
-
-    version: str = Field(description="Version of plaidcut.")
-    settings: dict[str, object] = Field(default={}, description="Settings other than usual.")
 
 
 class PhotoPart(Part):
@@ -40,9 +34,7 @@ class PhotoPart(Part):
     name: str = Field(description="File name, without the folder.")
     width_px: Annotated[int, Field(gt=0)] = Field(description="Width of the upright photo.")
     height_px: Annotated[int, Field(gt=0)] = Field(description="Height of the upright photo.")
-    sha256: Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")] = Field(
-        description="Of the file's bytes."
-    )
+    sha256: Sha256 = Field(description="Of the file's bytes.")
 
 
 class LensPart(Part):
@@ -116,9 +108,7 @@ class ClothPart(Part):
 class ColourPart(Part):
     """One colour."""
 
-    hex: Annotated[str, StringConstraints(pattern=r"^#[0-9a-f]{6}$")] = Field(
-        description="sRGB for show."
-    )
+    hex: Hex = Field(description="sRGB for show.")
     lab: Row = Field(description="CIE L*a*b*, D65, 2 degree observer.")
     name: str = Field(description="Everyday name, ISCC-NBS level 2.")
     value: Literal["light", "medium", "dark"] = Field(description="The craft's value.")
@@ -137,6 +127,9 @@ class BandPart(Part):
     partial: bool = Field(description="Whether the picture or the cloth ends inside it.")
     yarn: ColourPart = Field(description="The yarn's own colour.")
     reads: ColourPart = Field(description="How a strip reads, crossed by the other system.")
+    by_hand: list[ByHand] = Field(
+        default=[], description="What of it a correction has set, after it was measured or typed."
+    )
 
 
 class StripePart(Part):
@@ -199,6 +192,19 @@ class WarningPart(Part):
     message: str
 
 
+class CorrectedPart(Part):
+    """What was put right by hand, and what it was before."""
+
+    corrections: Annotated[list[CorrectionPart], Field(min_length=1)] = Field(
+        description="In order; as in plaidcut-corrections."
+    )
+    kind: Kind = Field(description="The kind of cloth as it was measured, and so on.")
+    kind_confidence: Share
+    up: SystemPart
+    across: SystemPart
+    warnings: list[WarningPart]
+
+
 class CheckPart(Part):
     """One width taken by ruler, held against the measured one."""
 
@@ -223,13 +229,20 @@ class MeasurementDocument(Part):
     warp: Direction | None = Field(description="Which system is the warp, if it is known.")
     warnings: list[WarningPart]
     check: CheckPart | None = Field(default=None, description="Where one was asked for.")
+    corrected: CorrectedPart | None = Field(
+        default=None,
+        description="Where bands were corrected by hand; all else holds the corrected ones.",
+    )
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Self:
         if (self.photo is None) != (self.scale.plane_to_px is None):
             msg = "photo: a scale in pixels and a photo go together"
             raise ValueError(msg)
-        for direction, part in ((Direction.UP, self.up), (Direction.ACROSS, self.across)):
+        parts = [(Direction.UP, self.up), (Direction.ACROSS, self.across)]
+        if self.corrected is not None:
+            parts += [(Direction.UP, self.corrected.up), (Direction.ACROSS, self.corrected.across)]
+        for direction, part in parts:
             if any(band.id[0] != direction.letter for band in part.bands):
                 msg = f"{direction.value}.bands: their ids start with {direction.letter}"
                 raise ValueError(msg)

@@ -26,16 +26,8 @@ from plaidcut.cutting.stretch import Place
 from plaidcut.cutting.strip import Holds, Pile, Strip
 from plaidcut.cutting.wishes import Keep, Only, Rest, Wishes
 from plaidcut.documents.measurement import colour_part, hash_of
-from plaidcut.documents.measurement_model import (
-    BandId,
-    ColourPart,
-    MadeBy,
-    NotNegative,
-    Part,
-    Positive,
-    Share,
-    WarningPart,
-)
+from plaidcut.documents.measurement_model import ColourPart, WarningPart
+from plaidcut.documents.parts import BandId, MadeBy, NotNegative, Part, Positive, Share
 from plaidcut.documents.text import JsonObject, validated
 from plaidcut.errors import Caution, NothingFits, UsageError
 from plaidcut.stripes.measurement import Direction, Measurement

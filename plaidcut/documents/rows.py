@@ -8,7 +8,7 @@ from typing import Annotated, Final, Literal
 from pydantic import Field
 
 import plaidcut
-from plaidcut.documents.measurement_model import MadeBy, NotNegative, Part, Positive
+from plaidcut.documents.parts import MadeBy, NotNegative, Part, Positive
 from plaidcut.documents.text import JsonObject, validated
 from plaidcut.rug.gaps import BorderRows, GapRows
 from plaidcut.rug.rows import Filling, Lettering

@@ -8,7 +8,7 @@ from typing import Annotated, Final, Literal
 from pydantic import Field
 
 import plaidcut
-from plaidcut.documents.measurement_model import MadeBy, NotNegative, Part, Positive, Share
+from plaidcut.documents.parts import MadeBy, NotNegative, Part, Positive, Share
 from plaidcut.documents.text import JsonObject, validated
 from plaidcut.rug.answer import AreaAnswer, Mend, MendKind, RugAnswer, Verdict
 

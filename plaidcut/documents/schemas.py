@@ -9,7 +9,8 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from plaidcut.documents import cuts, garment, measurement, plan, rows, rug, yields
+from plaidcut.documents import corrections, cuts, garment, measurement, plan, rows, rug, yields
+from plaidcut.documents.corrections_model import CorrectionsDocument
 from plaidcut.documents.measurement_model import MeasurementDocument
 from plaidcut.documents.text import JsonObject, to_text
 
@@ -20,6 +21,7 @@ DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 
 MODELS: Final[dict[str, type[BaseModel]]] = {
     measurement.NAME: MeasurementDocument,
+    corrections.NAME: CorrectionsDocument,
     yields.NAME: yields.YieldDocument,
     cuts.NAME: cuts.CutsDocument,
     plan.NAME: plan.PlanDocument,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Final, TypeVar
 
 from plaidcut.errors import FileTrouble
@@ -45,10 +45,24 @@ def from_text(text: str) -> JsonObject:
     return document
 
 
-def validated(model: type[ModelT], name: str, document: Mapping[str, object]) -> ModelT:
+def place_in(where: Sequence[int | str]) -> str:
+    """A place in a document, as programs write it: ``up.bands[3].width_mm``."""
+    return "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in where).lstrip(
+        "."
+    )
+
+
+def validated(
+    model: type[ModelT],
+    name: str,
+    document: Mapping[str, object],
+    *,
+    place: Callable[[Sequence[int | str]], str] = place_in,
+) -> ModelT:
     """A document as a model of its kind.
 
     Fields that the model doesn't know are left out: later versions only add fields.
+    ``place`` says where in it something is wrong.
 
     Raises
     ------
@@ -64,19 +78,19 @@ def validated(model: type[ModelT], name: str, document: Mapping[str, object]) ->
     try:
         return model.model_validate_json(json.dumps(document, allow_nan=False))
     except ValidationError as error:
-        raise FileTrouble(_in_words(name, error)) from error
+        raise FileTrouble(_in_words(name, error, place)) from error
     except (TypeError, ValueError) as error:
         msg = f"The {name} document holds what JSON can't: {error}."
         raise FileTrouble(msg) from error
 
 
-def _in_words(name: str, error: ValidationError) -> str:
+def _in_words(
+    name: str, error: ValidationError, place: Callable[[Sequence[int | str]], str]
+) -> str:
     """The first thing that is wrong, and how many more there are."""
     problems = error.errors(include_url=False)
     first = problems[0]
-    where = "".join(
-        f"[{part}]" if isinstance(part, int) else f".{part}" for part in first["loc"]
-    ).lstrip(".")
+    where = place(first["loc"])
     what = first["msg"].removeprefix("Value error, ")
     shown = first["input"]
     value = f" (it is {shown!r})" if isinstance(shown, str | int | float) else ""

@@ -10,15 +10,9 @@ from pydantic import Field
 import plaidcut
 from plaidcut.cutting.strips import OVERHANG_MOST_MM, OVERHANG_SHARE, StripCount
 from plaidcut.cutting.yields import Section, State, StripeCut, StripeYield, Yields
-from plaidcut.documents.measurement_model import (
-    BandId,
-    MadeBy,
-    NotNegative,
-    Part,
-    Positive,
-    Share,
-)
+from plaidcut.documents.parts import BandId, MadeBy, NotNegative, Part, Positive, Share
 from plaidcut.documents.text import JsonObject, validated
+from plaidcut.stripes.corrections import ByHand
 from plaidcut.stripes.measurement import Direction
 
 NAME: Final = "plaidcut-yield"
@@ -59,6 +53,7 @@ class BandPart(Part):
     band: BandId
     width_mm: Positive
     strips: list[StripsPart]
+    by_hand: list[ByHand] = Field(default=[], description="What of the band a correction has set.")
 
 
 class StripeCutPart(Part):
@@ -137,6 +132,7 @@ def to_document(yields: Yields, *, settings: Mapping[str, object] | None = None)
                 band=each.band.id,
                 width_mm=each.band.width_mm,
                 strips=[_strips_part(strip) for strip in each.strips],
+                by_hand=list(each.band.by_hand),
             )
             for each in yields.bands
         ],

@@ -14,6 +14,7 @@ from plaidcut.pictures.ink import text_width_px
 from plaidcut.pictures.places import Box, spread
 from plaidcut.pictures.ribbon import Ribbon, Segment, ribbon_of
 from plaidcut.scale.plane import Method
+from plaidcut.stripes.corrections import ByHand
 from plaidcut.stripes.measurement import Direction, Measurement, ThreadSystem
 from plaidcut.stripes.runs import occurrences
 from plaidcut.units import Units, ruler_inches
@@ -251,7 +252,9 @@ def _column(system: ThreadSystem, units: Units) -> list[tuple[str, int, str | No
     for band in system.bands:
         over = "over " if band.partial else ""
         words = f"{band.id}  {band.yarn.name}  {over}{_width(band.width_mm, units)}"
-        rows.append((words + (", bold" if band.id in bold else ""), LIST_PX, band.yarn.hex))
+        words += ", bold" if band.id in bold else ""
+        words += ", by hand" if {*band.by_hand} - {ByHand.NAME} else ""
+        rows.append((words, LIST_PX, band.yarn.hex))
     return rows
 
 

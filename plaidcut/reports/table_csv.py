@@ -27,6 +27,7 @@ COLUMNS: Final = (
     "high",
     "sure",
     "spare_mm",
+    "by_hand",
 )
 
 
@@ -54,6 +55,7 @@ def csv_text(content: ReportContent) -> str:
                 band.width_std_mm,
                 row.inches,
             )
+            by_hand = " ".join(band.by_hand)
             for strip in row.strips:
                 table.writerow(
                     (
@@ -65,8 +67,9 @@ def csv_text(content: ReportContent) -> str:
                         strip.high,
                         strip.sure,
                         strip.spare_mm,
+                        by_hand,
                     )
                 )
             if not row.strips:
-                table.writerow((*told, *[""] * (len(COLUMNS) - len(told))))
+                table.writerow((*told, *[""] * (len(COLUMNS) - len(told) - 1), by_hand))
     return text.getvalue()

@@ -9,6 +9,7 @@ from typing import Final
 from plaidcut.cutting.strips import StripCount
 from plaidcut.cutting.yields import State, StripeCut, StripeYield
 from plaidcut.scale.plane import Method, Scale
+from plaidcut.stripes.corrections import ByHand, MoveStart
 from plaidcut.stripes.measurement import Direction, Kind, Measurement, ThreadSystem, Washed
 from plaidcut.units import (
     MM_PER_INCH,
@@ -93,6 +94,20 @@ _WASHED_WORDS: Final = {
 }
 
 
+_BY_HAND_WORDS: Final = {
+    ByHand.NAME: "name",
+    ByHand.EXTENT: "edges",
+    ByHand.WIDTH: "width",
+    ByHand.COLOUR: "colour",
+    ByHand.READS: "reading",
+}
+
+
+def listed(words: Sequence[str]) -> str:
+    """Words one after another: ``edges, width and colour``."""
+    return " and ".join([*filter(None, [", ".join(words[:-1])]), words[-1]])
+
+
 def run_label(ids: Sequence[str], system: ThreadSystem) -> str:
     """A band or a run of bands with its colours: ``yellow (U4)``, ``red, white (U3-U4)``."""
     colours = ", ".join(system.band(band_id).yarn.name for band_id in ids)
@@ -135,7 +150,26 @@ def about_cloth(measurement: Measurement) -> tuple[str, ...]:
         sentences.append(
             f"The threads running {measurement.warp.spoken} are the warp (lengthwise)."
         )
+    if measurement.corrections:
+        sentences.append(_corrected_words(measurement))
     return tuple(sentences)
+
+
+def _corrected_words(measurement: Measurement) -> str:
+    """Which bands were put right by hand, and what of them."""
+    told: dict[tuple[Direction, str, tuple[ByHand, ...]], list[str]] = {}
+    for system in measurement.systems:
+        for band in system.bands:
+            if band.by_hand:
+                key = system.direction, band.yarn.name, band.by_hand
+                told.setdefault(key, []).append(band.id)
+    parts = [
+        f"{name} ({', '.join(ids)}), its {listed([_BY_HAND_WORDS[how] for how in by_hand])}"
+        for (_, name, by_hand), ids in told.items()
+    ]
+    if any(isinstance(each, MoveStart) for each in measurement.corrections):
+        parts.append("where the repeat starts")
+    return f"Put right by hand: {'; '.join(parts)}."
 
 
 def _scale_words(scale: Scale) -> str:

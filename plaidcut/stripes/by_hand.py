@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
 from typing import Final
@@ -178,7 +179,9 @@ def _system(
     widths_mm = [band.width_mm for band in typed]
     starts_mm = accumulate(widths_mm[:-1], initial=0.0)
     striped = len(typed) > 1
-    crossing = _average_light(crossed_by)
+    crossing = average_light(
+        [band.colour for band in crossed_by], [band.width_mm for band in crossed_by]
+    )
     bands = tuple(
         Band(
             id=f"{direction.letter}{number}",
@@ -188,7 +191,7 @@ def _system(
             width_std_mm=HAND_STD_MM,
             partial=not striped,
             yarn=band.colour,
-            reads=colour_of_linear_rgb((linear_rgb_of_lab(band.colour.lab) + crossing) / 2),
+            reads=crossed(band.colour, crossing),
         )
         for number, (band, start_mm) in enumerate(zip(typed, starts_mm, strict=True), start=1)
     )
@@ -204,7 +207,12 @@ def _system(
     )
 
 
-def _average_light(bands: tuple[TypedBand, ...]) -> Floats:
-    """Linear light (3,) of bands, weighted by width."""
-    light = np.array([linear_rgb_of_lab(band.colour.lab) for band in bands])
-    return np.average(light, axis=0, weights=[band.width_mm for band in bands])
+def average_light(colours: Sequence[Colour], widths_mm: Sequence[float]) -> Floats:
+    """Linear light (3,) of bands' colours, weighted by their widths."""
+    light = np.array([linear_rgb_of_lab(colour.lab) for colour in colours])
+    return np.average(light, axis=0, weights=widths_mm)
+
+
+def crossed(yarn: Colour, crossing: Floats) -> Colour:
+    """How a strip of a yarn reads where linear light (3,) crosses it, half and half."""
+    return colour_of_linear_rgb((linear_rgb_of_lab(yarn.lab) + crossing) / 2)

@@ -87,8 +87,12 @@ class Colour:
 
     @property
     def spoken(self) -> str:
-        """Value and name: "dark reddish brown"; black and white say their value already."""
-        return self.name if self.name in ("black", "white") else f"{self.value} {self.name}"
+        """Value and name: "dark reddish brown"; black and white say their value already.
+
+        So does a name of her own such as "light heather".
+        """
+        says_value = self.name.partition(" ")[0] in ("light", "medium", "dark", "black", "white")
+        return self.name if says_value else f"{self.value} {self.name}"
 
 
 def colour_of_lab(lab: ArrayLike) -> Colour:

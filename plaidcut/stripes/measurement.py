@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from plaidcut.errors import Caution
 from plaidcut.scale.plane import Scale
 from plaidcut.stripes.colour import Colour
+from plaidcut.stripes.corrections import ByHand, Correction
 
 
 class Direction(StrEnum):
@@ -71,6 +72,8 @@ class Band:
     """The yarn's own colour."""
     reads: Colour
     """How a strip of it reads, crossed by the other system."""
+    by_hand: tuple[ByHand, ...] = ()
+    """What of it a correction has set, after it was measured or typed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,6 +173,10 @@ class Measurement:
     across: ThreadSystem
     warp: Direction | None = None
     cautions: tuple[Caution, ...] = ()
+    corrections: tuple[Correction, ...] = ()
+    """What was put right in it by hand, in order."""
+    measured: Measurement | None = None
+    """The same before any correction; None where there is none."""
 
     @property
     def systems(self) -> tuple[ThreadSystem, ThreadSystem]:

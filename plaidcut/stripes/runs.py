@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from typing import Final
@@ -100,6 +101,24 @@ def run_between(system: ThreadSystem, first: str, last: str) -> tuple[str, ...]:
             )
         length += len(ids)
     return tuple(ids[(start + k) % len(ids)] for k in range(length))
+
+
+def run_stds(bands: Sequence[Band]) -> tuple[float, float]:
+    """Standard uncertainties of neighbours' width together, in mm: the edges' own part, and all.
+
+    Notes
+    -----
+    The edges between the bands cancel: what remains of the edges' own part is that of the
+    first and the last band, half of each. The part that the photo shares (scale, lens) adds
+    up, as it moves all bands alike.
+    """
+    own = math.hypot(bands[0].width_edge_std_mm, bands[-1].width_edge_std_mm) / math.sqrt(2)
+    return own, math.hypot(own, sum(shared_std(band) for band in bands))
+
+
+def shared_std(band: Band) -> float:
+    """The part of a width's standard uncertainty that the photo shares, in mm."""
+    return math.sqrt(max(0.0, band.width_std_mm**2 - band.width_edge_std_mm**2))
 
 
 def parse_run(text: str, measurement: Measurement) -> tuple[str, ...]:

@@ -1,5 +1,7 @@
 """Colours: conversions, names and values."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import skimage.color
@@ -93,3 +95,10 @@ def test_difference_is_symmetric(one, other):
     """A colour is as far from another as that from it."""
     first, second = colour_of_hex(one).lab, colour_of_hex(other).lab
     assert difference(first, second) == pytest.approx(difference(second, first), abs=1e-9)
+
+
+def test_a_name_that_says_its_value_is_told_as_it_is():
+    """Called "light heather" by hand, a colour is not "medium light heather"."""
+    colour = replace(colour_of_hex("#8a8883"), name="light heather")
+    assert colour.spoken == "light heather"
+    assert replace(colour, name="heather").spoken == "medium heather"
