@@ -15,6 +15,7 @@ SCALE = "Scale (the printed card is found by itself)"
 PRINTER = "Printer (if it didn't keep the card's size)"
 CLOTH = "Cloth"
 BY_HAND = "Without a photo"
+SHELF = "Shelf"
 FILES = "Files to write"
 OUTPUT = "Answer"
 
@@ -216,6 +217,23 @@ class MeasureOptions:
     printed: PrintedOptions = PrintedOptions()
     cloth: ClothOptions = ClothOptions()
     hand: HandOptions = HandOptions()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShelfOptions:
+    """Which shelf."""
+
+    shelf: Annotated[
+        Path | None,
+        Option(
+            "--shelf",
+            metavar="FILE",
+            envvar="PLAIDCUT_SHELF",
+            show_envvar=False,
+            help="The shelf that names of cloths are looked up on.",
+            rich_help_panel=SHELF,
+        ),
+    ] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
