@@ -150,12 +150,14 @@ def look_through(path: Path) -> None:
         If there is no such file, or anything in it is not as it must be.
     """
     with _opened(path) as archive:
-        for _ in _cloths(archive, decode=True):
+        for _ in _cloths(archive):
             pass
 
 
 def take_in(connection: Connection, path: Path) -> tuple[list[str], list[str]]:
-    """Put the cloths of an archive that was looked through on the shelf, but those that are there.
+    """Put the cloths of an archive on the shelf, but those that are there.
+
+    Each is checked again, as the file may have changed since it was looked through.
 
     A cloth whose photo or measurement lies on the shelf is left as it is there; one whose name is
     taken gets a number behind it. Whoever calls holds the transaction.
@@ -168,12 +170,12 @@ def take_in(connection: Connection, path: Path) -> tuple[list[str], list[str]]:
     Raises
     ------
     NotFound, FileTrouble
-        If the file has changed since.
+        If there is no such file, or anything in it is not as it must be.
     """
     added: list[str] = []
     there: list[str] = []
     with _opened(path) as archive:
-        for cloth, pictures in _cloths(archive, decode=False):
+        for cloth, pictures in _cloths(archive):
             if (known := name_of_source(connection, cloth.entry.source)) is not None:
                 there.append(known)
                 continue
@@ -203,13 +205,13 @@ def _opened(path: Path) -> Iterator[zipfile.ZipFile]:
         raise FileTrouble(msg, hint=_WAY_ON) from error
 
 
-def _cloths(archive: zipfile.ZipFile, *, decode: bool) -> Iterator[tuple[Cloth, Pictures | None]]:
+def _cloths(archive: zipfile.ZipFile) -> Iterator[tuple[Cloth, Pictures | None]]:
     """The cloths of an archive, one at a time, each checked."""
     folders = _folders(archive)
     seen: set[str] = set()
     for folder in sorted(folders):
         try:
-            cloth, pictures = _cloth(archive, folder, folders[folder], decode=decode)
+            cloth, pictures = _cloth(archive, folder, folders[folder])
         except FileTrouble as error:
             msg = f"{folder}: {error.message}"
             raise FileTrouble(msg) from error
@@ -271,9 +273,7 @@ def _check_size(member: zipfile.ZipInfo) -> None:
         raise FileTrouble(msg)
 
 
-def _cloth(
-    archive: zipfile.ZipFile, folder: str, files: set[str], *, decode: bool
-) -> tuple[Cloth, Pictures | None]:
+def _cloth(archive: zipfile.ZipFile, folder: str, files: set[str]) -> tuple[Cloth, Pictures | None]:
     if not {"cloth.json", "measurement.json"} <= files:
         msg = "cloth.json or measurement.json is missing."
         raise FileTrouble(msg)
@@ -297,7 +297,7 @@ def _cloth(
     kind = measurement.cloth.kind.value  # found by what was measured, whatever the cloth says
     return (
         replace(cloth, entry=replace(entry, kind=kind)),
-        _pictures(archive, folder, files, photo, decode=decode),
+        _pictures(archive, folder, files, photo),
     )
 
 
@@ -306,8 +306,6 @@ def _pictures(
     folder: str,
     files: set[str],
     photo: PhotoRecord | None,
-    *,
-    decode: bool,
 ) -> Pictures | None:
     """The photo of a cloth, of the shape of the one that was measured, and its thumbnail."""
     if "photo.jpg" not in files:
@@ -316,13 +314,11 @@ def _pictures(
         msg = "It has a photo, but wasn't measured from one."
         raise FileTrouble(msg)
     copy = _bytes(archive, f"{folder}/photo.jpg")
-    if decode:
-        check_shape(checked_copy(copy, LONGEST_PX).size, photo)
+    check_shape(checked_copy(copy, LONGEST_PX).size, photo)
     if "thumbnail.jpg" not in files:
         return Pictures(copy=copy, thumbnail=thumbnail_of(copy))
     thumbnail = _bytes(archive, f"{folder}/thumbnail.jpg")
-    if decode:
-        checked_copy(thumbnail, THUMBNAIL_PX, what="The thumbnail")
+    checked_copy(thumbnail, THUMBNAIL_PX, what="The thumbnail")
     return Pictures(copy=copy, thumbnail=thumbnail)
 
 

@@ -133,8 +133,12 @@ def _check_words(connection: Connection, found: Checked) -> None:
         same = connection.execute(words).fetchall() == connection.execute(cloths).fetchall()
     except sqlite3.DatabaseError:
         same = False
-    if not same:
+    if same:
+        return
+    try:
         connection.execute("DROP TABLE words")
         for statement in WORDS:
             connection.execute(statement)
         found.mended.append("The full text of names and notes was made anew.")
+    except sqlite3.DatabaseError as error:
+        found.left.append(f"The full text of names and notes is damaged ({error}): {BACK}.")

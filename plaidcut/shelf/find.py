@@ -15,7 +15,7 @@ from plaidcut.errors import UsageError
 from plaidcut.shelf.near import box_around
 from plaidcut.shelf.store import entries
 from plaidcut.shelved import BandSeen, Found, FoundCloth, Wanted
-from plaidcut.stripes.colour import colour_of_lab, difference
+from plaidcut.stripes.colour import Colour, difference
 from plaidcut.stripes.measurement import Direction
 from plaidcut.stripes.runs import TOLERANCE_MM
 
@@ -254,7 +254,7 @@ def _answer(
             (cloth_id,),
         ).fetchone()
     rows = connection.execute(
-        "SELECT band, width_mm, hex, lightness, a, b FROM band "
+        "SELECT band, width_mm, hex, name, value, lightness, a, b FROM band "
         "WHERE cloth_id = ? AND direction = ? ORDER BY number",
         (cloth_id, direction),
     )
@@ -266,10 +266,10 @@ def _answer(
             BandSeen(
                 id=band,
                 width_mm=width_mm,
-                reads=colour_of_lab(lab).spoken,
+                reads=Colour(lab=tuple(lab), hex=shown, name=name, value=value).spoken,
                 hex=shown,
                 fits=band in fitting,
             )
-            for band, width_mm, shown, *lab in rows
+            for band, width_mm, shown, name, value, *lab in rows
         ),
     )
