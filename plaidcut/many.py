@@ -173,7 +173,8 @@ def _in_processes(
     finally:
         pool.shutdown(wait=False, cancel_futures=True)
         for process in set(multiprocessing.active_children()) - before:
-            process.terminate()
+            process.kill()  # it has nothing to keep
+            process.join()
 
 
 def _finished(

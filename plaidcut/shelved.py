@@ -319,7 +319,7 @@ class FoundCloth:
     entry: Entry
     fit: float = 0.0
     """0 fits best."""
-    difference: float | None
+    difference: float | None = None
     """CIEDE2000 of its best band."""
     strips: int | None = None
     """Strips at least, where they were asked for."""

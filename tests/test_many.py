@@ -55,9 +55,9 @@ def test_processes_give_what_one_does(folder):
     one = list(measure_many(photos_in(folder), HOW, jobs=1))
     two = list(measure_many(photos_in(folder), HOW, jobs=2))
     assert sorted(two, key=lambda each: each.file) == one
-    assert not multiprocessing.active_children() or all(
-        not child.is_alive() for child in multiprocessing.active_children()
-    )
+    for process in multiprocessing.active_children():
+        process.join(10)
+    assert not multiprocessing.active_children()
 
 
 def test_photos_are_taken_only_as_there_is_room(folder, monkeypatch):

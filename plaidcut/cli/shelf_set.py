@@ -122,6 +122,11 @@ def remove(
     )
 
 
+def somebody_is_there() -> bool:
+    """Whether somebody sits before a terminal."""
+    return sys.stdin.isatty() and sys.stderr.isatty()
+
+
 def _ask(name: str) -> None:
     """Ask whether it is meant, if there is somebody to ask.
 
@@ -132,7 +137,7 @@ def _ask(name: str) -> None:
     """
     from plaidcut.errors import UsageError
 
-    if not (sys.stdin.isatty() and sys.stderr.isatty()):
+    if not somebody_is_there():
         msg = f'Nobody is there to say whether "{name}" is to be removed.'
         raise UsageError(msg, hint="Say --yes if it is.")
     if not typer.confirm(f'Remove "{name}", its photo and its notes for good?', err=True):

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import json
-import math
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from sqlite3 import Connection
-from typing import Final, NamedTuple
+from typing import Final
 
 import numpy as np
 
@@ -15,7 +14,7 @@ from plaidcut.errors import UsageError
 from plaidcut.shelf.near import box_around
 from plaidcut.shelf.store import entries
 from plaidcut.shelved import BandSeen, Found, FoundCloth, Wanted
-from plaidcut.stripes.colour import Colour, difference
+from plaidcut.stripes.colour import difference, spoken_colour
 from plaidcut.stripes.measurement import Direction
 from plaidcut.stripes.runs import TOLERANCE_MM
 
@@ -28,28 +27,30 @@ _IN_BOX: Final = (
 )
 _NAMED: Final = "(name = :name AND (:named_value IS NULL OR value = :named_value))"
 
+_HOLD: Final = "cloth_id NOT IN (SELECT id FROM cloth WHERE NOT colours_hold)"
+
 _SIDE: Final = "CASE direction WHEN 'up' THEN piece.width_mm ELSE piece.height_mm END"
 
-_IN_BAND: Final = f"""SELECT cloth_id, SUM(piece.count * CASE
-        WHEN NOT striped THEN CAST(({_SIDE} + :hair) / :cut AS INTEGER)
+_IN_BAND: Final = """SELECT cloth_id, SUM(piece.count * CASE
+        WHEN NOT striped THEN CAST(({side} + :hair) / :cut AS INTEGER)
         WHEN partial OR repeat_mm IS NULL THEN 0
         ELSE MAX(0, CAST(
             (band.width_mm - 2 * width_std_mm - 2 * :wander + :hair) / :cut AS INTEGER))
-            * MAX(0, CAST(({_SIDE} - band.width_mm + :hair) / repeat_mm AS INTEGER))
+            * MAX(0, CAST(({side} - band.width_mm + :hair) / repeat_mm AS INTEGER))
         END)
     FROM band JOIN piece USING (cloth_id)
-    WHERE band.rowid IN (SELECT value FROM json_each(:rows)) GROUP BY cloth_id"""  # noqa: S608 -- no words but our own
+    WHERE {bands} GROUP BY cloth_id"""
 """Strips that are nothing but the bands in question. However a piece was torn, it holds each band
 whole as often as whole repeats fit into what is left beside one."""
 
-_OF_STRIPE: Final = f"""SELECT cloth_id, SUM(piece.count
+_OF_STRIPE: Final = """SELECT cloth_id, SUM(piece.count
         * CASE WHEN :whole THEN 1 ELSE MAX(0, CAST(
             (stripe.width_mm - 2 * width_std_mm - 2 * :wander + :hair) / :cut AS INTEGER)) END
         * CASE WHEN repeat_mm IS NULL THEN 0 ELSE MAX(0, CAST(
-            ({_SIDE} - MAX(:whole * :cut, stripe.width_mm) + :hair) / repeat_mm AS INTEGER)) END
+            ({side} - MAX(:whole * :cut, stripe.width_mm) + :hair) / repeat_mm AS INTEGER)) END
         ) AS strips
     FROM stripe JOIN piece USING (cloth_id)
-    WHERE stripe.rowid IN (SELECT value FROM json_each(:rows)) GROUP BY cloth_id, stripe.rowid"""  # noqa: S608
+    WHERE {stripes} GROUP BY cloth_id, stripe.rowid"""
 """Strips that keep a stripe whole, one a repeat at least; else strips that are all stripe."""
 
 _PLAIN: Final = """SELECT cloth_id, MAX(
@@ -59,26 +60,13 @@ _PLAIN: Final = """SELECT cloth_id, MAX(
 """Strips of whatever, cut edge to edge the way that gives more."""
 
 
-class _Row(NamedTuple):
-    """A band or a stripe that answers."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    """What is asked of bands and stripes, as conditions of the database; None where nothing is."""
 
-    off: float
-    """How far: CIEDE2000 of a band, share of the tolerance of a stripe's width; else 0."""
-    row: int
-    direction: str
-    bands: tuple[str, ...]
-
-
-Rows = dict[int, list[_Row]]
-"""By cloth."""
-
-
-@dataclass(slots=True)
-class _Seen:
-    """Which rows of the cloths answer."""
-
-    bands: Rows = field(default_factory=dict)
-    stripes: Rows = field(default_factory=dict)
+    values: dict[str, object]
+    bands: str | None
+    stripes: str | None
 
 
 def find(connection: Connection, wanted: Wanted) -> Found:
@@ -92,36 +80,43 @@ def find(connection: Connection, wanted: Wanted) -> Found:
     UsageError
         If the words have no letters to look for.
     """
-    seen = _Seen()
-    asked: list[Fits] = []
+    fits: list[Fits] = []
     if wanted.words is not None:
-        asked.append(_by_words(connection, wanted.words))
+        fits.append(_by_words(connection, wanted.words))
     if wanted.kind is not None:
-        rows = connection.execute("SELECT id FROM cloth WHERE kind = ?", (wanted.kind,))
-        asked.append({cloth_id: 0.0 for (cloth_id,) in rows})
-    coloured = wanted.lab is not None or wanted.value is not None
-    if coloured:
-        seen.bands = _by_band(connection, wanted)
+        fits.append(_fits(connection, "SELECT id, 0 FROM cloth WHERE kind = ?", (wanted.kind,)))
+    near: dict[int, list[tuple[float, int]]] | None = None
+    if wanted.lab is not None:
+        near = _near(connection, wanted)
         scale = max(wanted.within, TOLERANCE_MM)
-        asked.append({key: min(rows).off / scale for key, rows in seen.bands.items()})
-    if wanted.width_mm is not None or wanted.keeps_whole_mm is not None:
-        seen.stripes = _by_stripe(connection, wanted, seen.bands if coloured else None)
-        asked.append({key: min(rows).off for key, rows in seen.stripes.items()})
-    fits = _all_of(connection, asked)
+        fits.append({key: min(rows)[0] / scale for key, rows in near.items()})
+        rows = json.dumps([row for rows in near.values() for _, row in rows])
+        _keep_rows(connection, "near", "SELECT value FROM json_each(:rows)", {"rows": rows})
+    asked = _asked(wanted, coloured=near is not None)
+    if near is None and asked.bands is not None:
+        query = f"SELECT DISTINCT cloth_id, 0 FROM band WHERE {asked.bands}"  # noqa: S608
+        fits.append(_fits(connection, query, asked.values))
+    if asked.stripes is not None:
+        fits.append(_by_stripe(connection, wanted, asked))
+        asked = replace(asked, stripes="stripe.rowid IN (SELECT id FROM temp.wide)")
+    both = _all_of(connection, fits)
     unknown, strips = 0, {}
     if wanted.at_least is not None:
-        strips = _strips(connection, wanted, seen)
-        unknown = sum(key not in strips for key in fits)
-        fits = {key: fit for key, fit in fits.items() if strips.get(key, 0) >= wanted.at_least}
-    ordered = _best_first(connection, fits)
-    return Found(
-        count=len(ordered),
-        cloths=tuple(
-            replace(_answer(connection, key, seen, wanted), fit=fits[key], strips=strips.get(key))
-            for key in ordered[: wanted.most]
-        ),
-        amount_unknown=unknown,
-    )
+        strips = _strips(connection, wanted, asked)
+        unknown = sum(key not in strips for key in both)
+        both = {key: fit for key, fit in both.items() if strips.get(key, 0) >= wanted.at_least}
+    ordered = _best_first(connection, both)
+    answers = []
+    for key in ordered[: wanted.most]:
+        off = None if near is None else min(near[key])[0]
+        answer = _answer(connection, key, asked)
+        answers.append(replace(answer, fit=both[key], difference=off, strips=strips.get(key)))
+    return Found(count=len(ordered), cloths=tuple(answers), amount_unknown=unknown)
+
+
+def _fits(connection: Connection, query: str, values: object) -> Fits:
+    """Ids and fits that a query gives."""
+    return dict(connection.execute(query, values).fetchall())  # type: ignore[arg-type]
 
 
 def _by_words(connection: Connection, words: str) -> Fits:
@@ -136,89 +131,113 @@ def _by_words(connection: Connection, words: str) -> Fits:
     return {cloth_id: place / len(ids) for place, cloth_id in enumerate(ids)}
 
 
-def _by_band(connection: Connection, wanted: Wanted) -> Rows:
-    """Bands of which strips read as asked for."""
-    narrowed, values = "1", _named(wanted)
-    if wanted.lab is not None:
-        box = box_around(wanted.lab, wanted.within)
-        reach = (box.lightness, box.a, box.b)
-        for axis, middle, off in zip(("l", "a", "b"), wanted.lab, reach, strict=True):
-            values |= {f"{axis}_low": middle - off, f"{axis}_high": middle + off}
-        narrowed = f"({_IN_BOX} OR {_NAMED})" if wanted.name is not None else _IN_BOX
-    value = "value = :value" if wanted.value is not None else "1"
-    rows = connection.execute(
-        f"SELECT cloth_id, rowid, direction, band, lightness, a, b, {_NAMED} "  # noqa: S608
-        f"FROM band WHERE {narrowed} AND {value} "
-        "AND cloth_id NOT IN (SELECT id FROM cloth WHERE NOT colours_hold)",
-        values,
-    ).fetchall()
-    apart = np.zeros(len(rows))
-    if wanted.lab is not None and rows:
-        apart = difference(np.array([row[4:7] for row in rows]), wanted.lab)
-    found: Rows = {}
-    for (key, row, direction, band, *_, named), off in zip(rows, apart.tolist(), strict=True):
-        if off <= wanted.within or named:
-            found.setdefault(key, []).append(_Row(off, row, direction, (band,)))
-    return found
-
-
-def _named(wanted: Wanted) -> dict[str, object]:
+def _near(connection: Connection, wanted: Wanted) -> dict[int, list[tuple[float, int]]]:
+    """How far off the bands are that read as asked for, and their rows, by cloth."""
+    lab = wanted.lab or (0.0, 0.0, 0.0)
+    box = box_around(lab, wanted.within)
     name, value = wanted.name or (None, None)
-    return {"name": name, "named_value": value, "value": wanted.value}
-
-
-def _by_stripe(connection: Connection, wanted: Wanted, bands: Rows | None) -> Rows:
-    """Bold stripes as wide as asked for; with one of some bands in them, where there are any."""
-    low, high = wanted.width_mm or (0.0, math.inf)
-    middle, half = (low + high) / 2, max((high - low) / 2, TOLERANCE_MM)
-    rows = connection.execute(
-        "SELECT cloth_id, rowid, direction, width_mm, bands FROM stripe "
-        "WHERE width_mm BETWEEN :low AND :high "
-        "AND (:cut IS NULL OR width_mm + 2 * width_std_mm + 2 * :wander <= :cut + :hair)",
-        {
-            "low": low - TOLERANCE_MM,
-            "high": high + TOLERANCE_MM,
-            "cut": wanted.keeps_whole_mm,
-            "wander": wanted.wander_mm,
-            "hair": TOLERANCE_MM,
-        },
-    )
-    found: Rows = {}
-    for key, row, direction, width_mm, text in rows:
-        ids = tuple(json.loads(text))
-        if bands is None or any(each.bands[0] in ids for each in bands.get(key, ())):
-            off = 0.0 if wanted.width_mm is None else abs(width_mm - middle) / half
-            found.setdefault(key, []).append(_Row(off, row, direction, ids))
+    values: dict[str, object] = {"name": name, "named_value": value, "value": wanted.value}
+    for axis, (low, high) in zip(("l", "a", "b"), (box.lightness, box.a, box.b), strict=True):
+        values |= {f"{axis}_low": float(low), f"{axis}_high": float(high)}
+    narrowed = [_IN_BOX] if name is None else [_IN_BOX, _NAMED]
+    of_value = "value = :value" if wanted.value is not None else "1"
+    by_row = {
+        row[0]: row
+        for condition in narrowed  # each has an index that holds all that is wanted of it
+        for row in connection.execute(
+            f"SELECT rowid, cloth_id, lightness, a, b, {_NAMED} FROM band "  # noqa: S608
+            f"WHERE {condition} AND {of_value} AND {_HOLD}",
+            values,
+        )
+    }
+    if not by_row:
+        return {}
+    rows = list(by_row.values())
+    seen = np.array(rows, float)
+    apart = difference(seen[:, 2:5], lab)
+    found: dict[int, list[tuple[float, int]]] = {}
+    for k in np.flatnonzero((apart <= wanted.within) | (seen[:, 5] == 1)).tolist():
+        row, cloth_id, *_ = rows[k]
+        found.setdefault(cloth_id, []).append((float(apart[k]), row))
     return found
 
 
-def _all_of(connection: Connection, asked: list[Fits]) -> Fits:
+def _keep_rows(connection: Connection, table: str, query: str, values: dict[str, object]) -> None:
+    """Note which rows answer where the next questions can look them up."""
+    connection.execute(f"DROP TABLE IF EXISTS temp.{table}")
+    connection.execute(f"CREATE TEMP TABLE {table} (id INTEGER PRIMARY KEY)")
+    connection.execute(f"INSERT INTO temp.{table} {query}", values)
+
+
+def _asked(wanted: Wanted, *, coloured: bool) -> _Asked:
+    """The conditions on bands and on stripes; a stripe must hold one of the bands."""
+    values: dict[str, object] = {"hair": TOLERANCE_MM, "wander": wanted.wander_mm}
+    bands = stripes = None
+    if coloured:
+        bands = "band.rowid IN (SELECT id FROM temp.near)"
+    elif wanted.value is not None:
+        values["value"] = wanted.value
+        bands = f"band.value = :value AND band.{_HOLD}"
+    conditions = []
+    if wanted.width_mm is not None:
+        values["low"], values["high"] = wanted.width_mm
+        conditions.append("stripe.width_mm BETWEEN :low - :hair AND :high + :hair")
+    if wanted.keeps_whole_mm is not None:
+        values["keeps"] = wanted.keeps_whole_mm
+        conditions.append(
+            "stripe.width_mm + 2 * stripe.width_std_mm + 2 * :wander <= :keeps + :hair"
+        )
+    if conditions and bands is not None:
+        conditions.append(
+            "EXISTS (SELECT 1 FROM json_each(stripe.bands) AS each JOIN band "  # noqa: S608
+            f"ON band.cloth_id = stripe.cloth_id AND band.band = each.value WHERE {bands})"
+        )
+    if conditions:
+        stripes = " AND ".join(conditions)
+    return _Asked(values=values, bands=bands, stripes=stripes)
+
+
+def _by_stripe(connection: Connection, wanted: Wanted, asked: _Asked) -> Fits:
+    """Cloths with such a bold stripe, by how far its width is off the middle of what is asked."""
+    off, values = "0", dict(asked.values)
+    if wanted.width_mm is not None:
+        low, high = wanted.width_mm
+        values |= {"middle": (low + high) / 2, "half": max((high - low) / 2, TOLERANCE_MM)}
+        off = "MIN(ABS(width_mm - :middle) / :half)"
+    rows = f"SELECT rowid FROM stripe WHERE {asked.stripes}"  # noqa: S608
+    _keep_rows(connection, "wide", rows, asked.values)
+    query = (
+        f"SELECT cloth_id, {off} FROM stripe JOIN temp.wide "  # noqa: S608
+        "ON stripe.rowid = wide.id GROUP BY cloth_id"
+    )
+    return _fits(connection, query, values)
+
+
+def _all_of(connection: Connection, fits: list[Fits]) -> Fits:
     """The cloths that answer to everything, their fits added; all where nothing was asked."""
-    if not asked:
-        return {cloth_id: 0.0 for (cloth_id,) in connection.execute("SELECT id FROM cloth")}
-    common = set(asked[0]).intersection(*asked[1:])
-    return {key: sum(fits[key] for fits in asked) for key in common}
+    if not fits:
+        return _fits(connection, "SELECT id, 0 FROM cloth", ())
+    common = set(fits[0]).intersection(*fits[1:])
+    return {key: sum(each[key] for each in fits) for key in common}
 
 
-def _strips(connection: Connection, wanted: Wanted, seen: _Seen) -> dict[int, int]:
+def _strips(connection: Connection, wanted: Wanted, asked: _Asked) -> dict[int, int]:
     """Strips at least of what was asked for, of cloths of which pieces are known, less those kept.
 
     Something kept for a rug without a number is all of it.
     """
-    known: dict[str, object] = {
+    values = asked.values | {
         "cut": wanted.cut_mm,
-        "wander": wanted.wander_mm,
-        "hair": TOLERANCE_MM,
         "whole": int(wanted.keeps_whole_mm is not None),
     }
     strips = {key: 0 for (key,) in connection.execute("SELECT DISTINCT cloth_id FROM piece")}
-    rows = seen.stripes or seen.bands
-    if rows:
-        query = _OF_STRIPE if seen.stripes else _IN_BAND
-        known["rows"] = json.dumps([each.row for some in rows.values() for each in some])
+    if asked.stripes is not None:
+        query = _OF_STRIPE.format(side=_SIDE, stripes=asked.stripes)
+    elif asked.bands is not None:
+        query = _IN_BAND.format(side=_SIDE, bands=asked.bands)
     else:
         query = _PLAIN
-    for key, count in connection.execute(query, known):
+    for key, count in connection.execute(query, values):
         strips[key] = max(strips[key], int(count))
     for key, rug_strips, number, counted in connection.execute(
         "SELECT cloth_id, SUM(strips), COUNT(*), COUNT(strips) FROM reserved GROUP BY cloth_id"
@@ -230,46 +249,43 @@ def _strips(connection: Connection, wanted: Wanted, seen: _Seen) -> dict[int, in
 
 def _best_first(connection: Connection, fits: Fits) -> list[int]:
     """Ids by fit; those that fit alike by name."""
-    named = dict(connection.execute("SELECT id, key FROM cloth")) if fits else {}
+    named = dict(connection.execute("SELECT id, key FROM cloth").fetchall()) if fits else {}
     return sorted(fits, key=lambda cloth_id: (fits[cloth_id], named[cloth_id]))
 
 
-def _answer(
-    connection: Connection,
-    cloth_id: int,
-    seen: _Seen,
-    wanted: Wanted,
-) -> FoundCloth:
-    """One cloth that fits, with the row of bands in which the best of them lies."""
+def _answer(connection: Connection, cloth_id: int, asked: _Asked) -> FoundCloth:
+    """One cloth that fits, with the row of bands in which most of what fits lies."""
     (entry,) = entries(connection, [cloth_id])
-    bands = sorted(seen.bands.get(cloth_id, []))
-    stripes = sorted(seen.stripes.get(cloth_id, []))
-    fitting = {band for each in (*bands, *stripes) for band in each.bands}
-    if stripes or bands:
-        direction = (stripes or bands)[0].direction
-    else:
-        (direction,) = connection.execute(
-            "SELECT direction FROM band WHERE cloth_id = ? GROUP BY direction "
-            "ORDER BY COUNT(*) DESC, direction DESC",
-            (cloth_id,),
-        ).fetchone()
+    values = asked.values | {"cloth": cloth_id}
+    fitting: set[str] = set()
+    if asked.bands is not None:
+        query = f"SELECT band FROM band WHERE cloth_id = :cloth AND {asked.bands}"  # noqa: S608
+        fitting |= {band for (band,) in connection.execute(query, values)}
+    if asked.stripes is not None:
+        query = (
+            "SELECT each.value FROM stripe JOIN json_each(stripe.bands) AS each "  # noqa: S608
+            f"WHERE cloth_id = :cloth AND {asked.stripes}"
+        )
+        of_stripes = {band for (band,) in connection.execute(query, values)}
+        fitting = (fitting & of_stripes) or of_stripes
     rows = connection.execute(
-        "SELECT band, width_mm, hex, name, value, lightness, a, b FROM band "
-        "WHERE cloth_id = ? AND direction = ? ORDER BY number",
-        (cloth_id, direction),
-    )
-    return FoundCloth(
-        entry=entry,
-        difference=bands[0].off if wanted.lab is not None and bands else None,
-        direction=Direction(direction),
-        bands=tuple(
+        "SELECT direction, band, width_mm, hex, name, value FROM band "
+        "WHERE cloth_id = ? ORDER BY number",
+        (cloth_id,),
+    ).fetchall()
+    ways = {
+        way: tuple(
             BandSeen(
                 id=band,
                 width_mm=width_mm,
-                reads=Colour(lab=tuple(lab), hex=shown, name=name, value=value).spoken,
+                reads=spoken_colour(name, value),
                 hex=shown,
                 fits=band in fitting,
             )
-            for band, width_mm, shown, name, value, *lab in rows
-        ),
-    )
+            for direction, band, width_mm, shown, name, value in rows
+            if direction == way.value
+        )
+        for way in Direction
+    }
+    best = max(Direction, key=lambda way: (sum(b.fits for b in ways[way]), len(ways[way])))
+    return FoundCloth(entry=entry, direction=best, bands=ways[best])

@@ -121,6 +121,7 @@ def _connected(address: str) -> Connection:
     connection = sqlite3.connect(address, uri=True, timeout=WAIT_S, isolation_level=None)
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA trusted_schema = OFF")
+    connection.execute("PRAGMA temp_store = MEMORY")
     return connection
 
 

@@ -85,8 +85,9 @@ _SEARCH: Final = (
         partial INTEGER NOT NULL,
         UNIQUE (cloth_id, band)
     )""",
-    "CREATE INDEX band_colour ON band (lightness, a, b)",
-    "CREATE INDEX band_name ON band (name, value)",
+    "CREATE INDEX band_colour ON band (lightness, a, b, cloth_id, name, value)",
+    "CREATE INDEX band_name ON band (name, value, cloth_id, lightness, a, b)",
+    "CREATE INDEX band_value ON band (value, cloth_id)",
     """CREATE TABLE stripe (
         cloth_id INTEGER NOT NULL REFERENCES cloth ON DELETE CASCADE,
         number INTEGER NOT NULL,

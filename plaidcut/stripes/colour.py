@@ -88,7 +88,12 @@ class Colour:
     @property
     def spoken(self) -> str:
         """Value and name: "dark reddish brown"; black and white say their value already."""
-        return self.name if self.name in ("black", "white") else f"{self.value} {self.name}"
+        return spoken_colour(self.name, self.value)
+
+
+def spoken_colour(name: str, value: str) -> str:
+    """A colour's value and name: "dark reddish brown", "black"."""
+    return name if name in ("black", "white") else f"{value} {name}"
 
 
 def colour_of_lab(lab: ArrayLike) -> Colour:

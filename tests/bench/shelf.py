@@ -23,11 +23,12 @@ from plaidcut.shelf.find import find
 from plaidcut.shelf.opening import open_shelf, writing
 from plaidcut.shelf.store import add
 from plaidcut.shelved import About, Pieces, Wanted
-from tests.setts import HEX
+from plaidcut.stripes.colour import colour_of_lab
 from tests.shelf.wool import kept
 
 TARGET_MS = 200.0
 TIMES = 7
+PALETTE = 2000
 DRAWN = 250
 """Cloths that are drawn; the others are these with other names, colours and widths."""
 PLACES = ("cedar chest", "attic", "blue crate", "under the stairs")
@@ -62,11 +63,16 @@ def scattered(connection, rng):
     connection.execute(f"UPDATE stripe SET width_mm = width_mm * {factor}")  # noqa: S608
     rows = connection.execute("SELECT rowid FROM band").fetchall()
     lab = np.column_stack(
-        [rng.uniform(12, 90, len(rows)), rng.normal(4, 18, len(rows)), rng.normal(8, 18, len(rows))]
+        [rng.uniform(12, 90, PALETTE), rng.normal(4, 18, PALETTE), rng.normal(8, 18, PALETTE)]
     )
+    palette = [colour_of_lab(each) for each in lab]
+    chosen = rng.integers(PALETTE, size=len(rows)).tolist()
     connection.executemany(
-        "UPDATE band SET lightness = ?, a = ?, b = ? WHERE rowid = ?",
-        ((*colour, row) for colour, (row,) in zip(lab.tolist(), rows, strict=True)),
+        "UPDATE band SET lightness = ?, a = ?, b = ?, hex = ?, name = ?, value = ? WHERE rowid = ?",
+        (
+            (*palette[k].lab, palette[k].hex, palette[k].name, palette[k].value, row)
+            for k, (row,) in zip(chosen, rows, strict=True)
+        ),
     )
 
 
@@ -111,7 +117,7 @@ def main():
             scattered(connection, rng)
         (bands,) = connection.execute("SELECT COUNT(*) FROM band").fetchone()
         took = time.perf_counter() - begin
-        print(f"{typed.cloths} cloths, {bands} bands, {len(HEX)} yarns; filled in {took:.0f} s")
+        print(f"{typed.cloths} cloths, {bands} bands; filled in {took:.0f} s")
         print(f"{'asked for':<32}{'found':>8}{'median ms':>12}{'slowest ms':>12}")
         for name, wanted in questions():
             times = []

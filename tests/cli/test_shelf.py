@@ -16,15 +16,15 @@ from PIL import Image
 
 from plaidcut import many
 from plaidcut.cli import shelf_set
+from plaidcut.cli.app import run
 from plaidcut.documents.schemas import schema_of
-from plaidcut.errors import UsageError
 from plaidcut.shelf.opening import open_shelf
 from plaidcut.shelf.store import names
 from plaidcut.tasks import measure as real_measure
 from tests.shelf.wool import held
 
 PHOTOS = Path(__file__).parents[2] / "fixtures" / "photos"
-SKIRT = ["--by-hand", "navy 30 mm, white 3 mm, blue 10 mm, dark red 5 mm", "--across", "navy 1 in"]
+SKIRT = ["--by-hand", "navy 30 mm, white 3 mm, blue 10 mm, dark red 5 mm"]
 KILT = ["--by-hand", "dark green 40 mm, black 12 mm, yellow 2 mm, black 12 mm"]
 
 
@@ -167,17 +167,16 @@ def test_what_cannot_be_done_is_said_and_changes_nothing(plaidcut, room, words, 
     assert held(room) == before
 
 
-def test_removing_asks_where_somebody_is_there(plaidcut, room, monkeypatch):
+@pytest.mark.parametrize("meant", [False, True])
+def test_removing_asks_where_somebody_is_there(room, monkeypatch, capsys, meant):
     """No keeps it, yes takes it away for good."""
-    for stream in ("stdin", "stderr"):
-        monkeypatch.setattr(getattr(sys, stream), "isatty", lambda: True)
-    monkeypatch.setattr(shelf_set.typer, "confirm", lambda *_, **__: False)
-    before = held(room)
-    with pytest.raises(UsageError, match="stays on the shelf"):
-        shelf_set._ask("Harbour skirt")
-    assert held(room) == before
-    monkeypatch.setattr(shelf_set.typer, "confirm", lambda *_, **__: True)
-    assert shelf_set._ask("Harbour skirt") is None
+    monkeypatch.setattr(shelf_set, "somebody_is_there", lambda: True)
+    monkeypatch.setattr(shelf_set.typer, "confirm", lambda *_, **__: meant)
+    status = run(["shelf", "remove", "harbour skirt"])
+    assert status == (0 if meant else 2)
+    said = "is off the shelf" if meant else "stays on the shelf"
+    assert said in "".join(capsys.readouterr())
+    assert len(held(room)) == (1 if meant else 2)
 
 
 def test_found_by_everything_at_once(plaidcut, room):
@@ -248,7 +247,7 @@ def test_a_folder_is_measured_once(plaidcut, shelf, photos):
 
 
 def test_a_photo_on_the_shelf_is_drawn_on(plaidcut, shelf, photos, tmp_path):
-    """The copy has the places of the photo's own pixels, so that bands are marked where they lie."""
+    """The copy has the places of the photo's own pixels: bands are marked where they lie."""
     photo = photos / "harbour-skirt.jpg"
     assert plaidcut("shelf", "add", photo, "--name", "Harbour skirt").status == 0
     for number, words in enumerate(

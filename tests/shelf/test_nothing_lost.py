@@ -38,10 +38,13 @@ def test_a_full_disk_is_told_and_leaves_the_shelf_whole(tmp_path):
     with open_shelf(path) as connection:
         (pages,) = connection.execute("PRAGMA page_count").fetchone()
         connection.execute(f"PRAGMA max_page_count = {pages + 3}")
-        with pytest.raises(CannotWrite, match="no room") as told, in_words(path):  # noqa: PT012
-            with writing(connection):
-                for number in range(50):
-                    store.add(connection, *kept(f"cloth {number}", f"K{number + 9} R4", photo=True))
+        with (  # noqa: PT012
+            pytest.raises(CannotWrite, match="no room") as told,
+            in_words(path),
+            writing(connection),
+        ):
+            for number in range(50):
+                store.add(connection, *kept(f"cloth {number}", f"K{number + 9} R4", photo=True))
     assert told.value.code == "cannot-write"
     assert held(path) == before
 
