@@ -27,6 +27,9 @@ _IN_BOX: Final = (
 )
 _NAMED: Final = "(name = :name AND (:named_value IS NULL OR value = :named_value))"
 
+_HOLDS: Final = "instr({}.bands, '\"' || band.band || '\"')"
+"""Whether a stripe, whose bands are a list in JSON, holds a band."""
+
 _HOLD: Final = "cloth_id NOT IN (SELECT id FROM cloth WHERE NOT colours_hold)"
 
 _SIDE: Final = "CASE direction WHEN 'up' THEN piece.width_mm ELSE piece.height_mm END"
@@ -187,10 +190,16 @@ def _asked(wanted: Wanted, *, coloured: bool) -> _Asked:
         conditions.append(
             "stripe.width_mm + 2 * stripe.width_std_mm + 2 * :wander <= :keeps + :hair"
         )
-    if conditions and bands is not None:
+    if conditions and coloured:  # from the few bands that are near to their stripes
         conditions.append(
-            "EXISTS (SELECT 1 FROM json_each(stripe.bands) AS each JOIN band "  # noqa: S608
-            f"ON band.cloth_id = stripe.cloth_id AND band.band = each.value WHERE {bands})"
+            "stripe.rowid IN (SELECT own.rowid FROM temp.near "  # noqa: S608 -- our own words
+            "CROSS JOIN band ON band.rowid = near.id CROSS JOIN stripe AS own "
+            f"ON own.cloth_id = band.cloth_id AND {_HOLDS.format('own')})"
+        )
+    elif conditions and bands is not None:
+        conditions.append(
+            "EXISTS (SELECT 1 FROM band WHERE band.cloth_id = stripe.cloth_id "  # noqa: S608
+            f"AND {_HOLDS.format('stripe')} AND {bands})"
         )
     if conditions:
         stripes = " AND ".join(conditions)

@@ -26,8 +26,8 @@ CHROMA_STEP: Final = 1.5
 HUE_STEP_DEG: Final = 4.0
 """Size of a cell: smaller ones make the box closer by less than they cost."""
 
-FARTHEST: Final = 1000.0
-"""Chroma beyond which there are no colours to be told apart; a box that reaches so far is open."""
+FARTHEST: Final = 250.0
+"""Chroma that no colour has: sRGB's own blue, the loudest that a photo holds, has 134."""
 
 BLUE_DEG: Final = 275.0
 """Mean hue at which R is greatest; 25° further it has faded to a third of its angle."""
@@ -84,13 +84,12 @@ def _plane(a: float, b: float, within: float) -> tuple[Span, Span]:
     """Least and greatest a* and b*."""
     least = math.hypot(a, b)
     stretched = a * (1 + _most_g(least))
-    greatest, open_box = math.hypot(stretched, b), ((-math.inf, math.inf), (-math.inf, math.inf))
+    greatest = math.hypot(stretched, b)
+    farthest = FARTHEST
     shrinking = 1 - 0.0225 * MOST_STRETCH * within  # S_C grows by 0.0225 for each unit of C'
-    if shrinking <= 0:
-        return open_box
-    farthest = greatest + MOST_STRETCH * within * (1 + 0.045 * greatest) / shrinking
-    if farthest > FARTHEST:
-        return open_box
+    if shrinking > 0:
+        reach = MOST_STRETCH * within * (1 + 0.045 * greatest) / shrinking
+        farthest = min(farthest, greatest + reach)
     low = np.arange(0, farthest + CHROMA_STEP, CHROMA_STEP)[:, None]
     high = low + CHROMA_STEP
     turn = np.arange(-180, 180, HUE_STEP_DEG)[None] + HUE_STEP_DEG / 2

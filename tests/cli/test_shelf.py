@@ -181,7 +181,7 @@ def test_removing_asks_where_somebody_is_there(room, monkeypatch, capsys, meant)
 
 def test_found_by_everything_at_once(plaidcut, room):
     """Colour, stripe, words and amount; the answer's row says which bands it is about."""
-    words = ["harb", "--colour", "dark red", "--keeps-whole", "9", "--at-least", "40"]
+    words = ["harb", "--colour", "dark purple", "--keeps-whole", "9", "--at-least", "40"]
     document = plaidcut("shelf", "find", *words, "--json").document
     jsonschema.validate(document, schema_of("plaidcut-shelf-found"))
     (found,) = document["cloths"]
