@@ -171,10 +171,9 @@ def _in_processes(
         while running:
             yield from _finished(running, lost)
     finally:
-        pool.shutdown(wait=False, cancel_futures=True)
         for process in set(multiprocessing.active_children()) - before:
             process.kill()  # it has nothing to keep
-            process.join()
+        pool.shutdown(cancel_futures=True)
 
 
 def _finished(

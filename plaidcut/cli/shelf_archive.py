@@ -41,6 +41,7 @@ def export(
     from plaidcut.cli.files import check_targets
     from plaidcut.cli.show import respond
     from plaidcut.documents.shelf import shelf_document
+    from plaidcut.reports.shelf_terminal import cloths_words
     from plaidcut.shelf.archive import write_archive, write_copy
     from plaidcut.shelf.opening import open_shelf
     from plaidcut.shelf.store import entries
@@ -52,7 +53,7 @@ def export(
         kept = list(entries(connection))
     return respond(
         document=shelf_document(kept),
-        report=partial(_print, f"Wrote {len(kept)} cloths into {file}."),
+        report=partial(_print, f"Wrote {cloths_words(len(kept))} into {file}."),
         contents={},
         force=force,
         as_json=answer.as_json,

@@ -116,6 +116,11 @@ def print_found(found: Found, console: Console, *, units: Units) -> None:
         )
 
 
+def cloths_words(number: int) -> str:
+    """How many cloths."""
+    return _count(number, "cloth")
+
+
 def row_of(found: FoundCloth) -> Text:
     """The row of bands in the colours that strips read, wide as the bands are."""
     from rich.text import Text
