@@ -64,9 +64,8 @@ no scale (or too small or uncertain a one), no cloth, not flat.
 
 def commands_page() -> str:
     """The page of all commands."""
-    group: Any = get_command(app)
     pages = [COMMANDS_HEAD]
-    for name, command in group.commands.items():
+    for name, command in commands_of(get_command(app)):
         pages.append(f"## `plaidcut {name}`\n\n{inspect.cleandoc(command.help)}\n")
         panels: dict[str, list[Any]] = {}
         for parameter in command.params:
@@ -79,6 +78,14 @@ def commands_page() -> str:
             pages.append("| option | what it does |\n| --- | --- |")
             pages.append("\n".join(_row(parameter) for parameter in parameters) + "\n")
     return "\n".join(pages)
+
+
+def commands_of(group: Any, before: str = "") -> Iterator[tuple[str, Any]]:  # noqa: ANN401
+    """Every command with its whole name: those of a group come after it."""
+    for name, command in group.commands.items():
+        yield f"{before}{name}", command
+        if hasattr(command, "commands"):
+            yield from commands_of(command, f"{before}{name} ")
 
 
 def errors_page() -> str:

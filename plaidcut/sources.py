@@ -1,4 +1,4 @@
-"""Where a measurement comes from: a photo, or the document of one measured before."""
+"""Where a measurement comes from: a photo, a document of one measured before, or the shelf."""
 
 from __future__ import annotations
 
@@ -15,6 +15,10 @@ from plaidcut.documents.text import JsonObject, from_text
 from plaidcut.errors import FileTrouble, NotFound, UsageError
 from plaidcut.photo import Photo, load_photo
 from plaidcut.preload import preload
+from plaidcut.shelf.derived import measurement_of
+from plaidcut.shelf.opening import open_shelf
+from plaidcut.shelf.pictures import photo_for
+from plaidcut.shelf.store import load, pictures_of
 from plaidcut.stripes.measurement import Measurement
 from plaidcut.tasks import HowToMeasure, measure
 
@@ -96,12 +100,40 @@ def open_document(path: Path, *, photo_path: Path | None = None) -> Source:
         If the photo is another one.
     """
     measurement = _read(path, from_document)
+    photo = None if photo_path is None else _photo_of(measurement, photo_path, path.name)
+    return Source(measurement=measurement, photo=photo)
+
+
+def open_on_shelf(name: str, shelf: Path, *, photo_path: Path | None = None) -> Source:
+    """The cloth of that name on the shelf, with its photo as far as the shelf keeps it.
+
+    Parameters
+    ----------
+    name
+        However its capitals are typed.
+    shelf
+        The shelf's file.
+    photo_path
+        The very photo that was measured, where there is need of all its detail.
+
+    Raises
+    ------
+    NotFound
+        If there is no shelf, or no such cloth on it.
+    UsageError
+        If the photo is another one.
+    FileTrouble
+        If the shelf can't be read, or what it keeps of the cloth is damaged.
+    """
+    with open_shelf(shelf) as connection:
+        cloth = load(connection, name)
+        pictures = None if photo_path is not None else pictures_of(connection, name)
+    measurement = measurement_of(cloth)
     photo = None
     if photo_path is not None:
-        photo = load_photo(photo_path)
-        if measurement.photo is None or measurement.photo.sha256 != photo.sha256:
-            msg = f"{path.name} was not measured from {photo.name}."
-            raise UsageError(msg, hint="Give the very photo, or measure this one anew.")
+        photo = _photo_of(measurement, photo_path, cloth.entry.name)
+    elif pictures is not None and measurement.photo is not None:
+        photo = photo_for(measurement.photo, pictures.copy)
     return Source(measurement=measurement, photo=photo)
 
 
@@ -124,8 +156,21 @@ def with_corrections(source: Source, corrections: Corrections, *, name: str) -> 
     FileTrouble
         If they are of another photo, or can't be made; ``name`` is their file's.
     """
+    return replace(source, measurement=corrections_made(corrections, source.measurement, name=name))
+
+
+def corrections_made(
+    corrections: Corrections, measurement: Measurement, *, name: str
+) -> Measurement:
+    """A measurement put right by corrections, in place of those it had.
+
+    Raises
+    ------
+    FileTrouble
+        If they are of another photo, or can't be made; ``name`` is their file's.
+    """
     with _told_of(name):
-        return replace(source, measurement=corrections.made_in(source.measurement))
+        return corrections.made_in(measurement)
 
 
 def _read(path: Path, parse: Callable[[JsonObject], T]) -> T:
@@ -153,3 +198,12 @@ def _told_of(name: str) -> Iterator[None]:
     except FileTrouble as error:
         msg = f"{name}: {error.message}"
         raise FileTrouble(msg, hint=error.hint) from error
+
+
+def _photo_of(measurement: Measurement, photo_path: Path, of: str) -> Photo:
+    """The photo that a measurement was made from, and no other."""
+    photo = load_photo(photo_path)
+    if measurement.photo is None or measurement.photo.sha256 != photo.sha256:
+        msg = f"{of} was not measured from {photo.name}."
+        raise UsageError(msg, hint="Give the very photo, or measure this one anew.")
+    return photo

@@ -13,10 +13,11 @@ settings.load_profile("plaidcut")
 
 
 @pytest.fixture(autouse=True, scope="session")
-def no_settings_of_the_developer(tmp_path_factory):
-    """Whoever runs the tests may have settings of their own; none are heeded."""
+def nothing_of_the_developer(tmp_path_factory):
+    """Whoever runs the tests may have settings and a shelf of their own; none are heeded."""
     file = tmp_path_factory.mktemp("settings") / "settings.toml"
     file.touch()
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("PLAIDCUT_SETTINGS", str(file))
+        patch.setenv("PLAIDCUT_SHELF", str(file.with_name("shelf.db")))
         yield

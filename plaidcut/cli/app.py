@@ -21,6 +21,7 @@ from plaidcut.cli.plan import plan
 from plaidcut.cli.report import report
 from plaidcut.cli.rows import rows
 from plaidcut.cli.rug import rug
+from plaidcut.cli.shelf import shelf
 from plaidcut.cli.square import square
 from plaidcut.cli.yields import yields
 
@@ -51,6 +52,7 @@ COMMANDS: Final[dict[str, Callable[..., str]]] = {
 
 for name, command in COMMANDS.items():
     app.command(name)(takes_groups(command))
+app.add_typer(shelf)
 
 
 def show_version(asked: bool) -> None:  # noqa: FBT001 -- typer calls it so

@@ -14,6 +14,7 @@ from plaidcut.cli.options import (
     MeasureOptions,
     PrintedOptions,
     ScaleOptions,
+    ShelfOptions,
 )
 from plaidcut.errors import NotFound, UsageError
 from plaidcut.scale.printing import printed_ratio
@@ -26,12 +27,14 @@ from plaidcut.scale.ways import (
     ScaleWay,
 )
 from plaidcut.settings import Settings, parse_settings, settings_path
+from plaidcut.shelf.opening import shelf_path
 from plaidcut.sources import (
     Source,
     Sources,
     is_document,
     open_corrections,
     open_document,
+    open_on_shelf,
     with_corrections,
 )
 from plaidcut.tasks import HowToMeasure, measure_by_hand
@@ -116,8 +119,11 @@ def source_of(
     settings: Settings,
     *,
     photo_path: Path | None = None,
+    shelf: ShelfOptions | None = None,
 ) -> Source:
-    """Measure the photo, open the document, or take the widths that were typed; and correct it.
+    """Measure the photo, open the document or the shelf, or take the widths typed; and correct it.
+
+    A file of that name goes before a cloth on the shelf, which counts where ``shelf`` is given.
 
     Raises
     ------
@@ -125,16 +131,20 @@ def source_of(
         If there is none of them, or more than one, or it can't be measured or corrected.
     """
     if how.corrections is None:
-        return _as_measured(path, how, settings, photo_path)
+        return _as_measured(path, how, settings, photo_path, shelf)
     corrections = open_corrections(how.corrections)
-    source = _as_measured(path, replace(how, corrections=None), settings, photo_path)
+    source = _as_measured(path, replace(how, corrections=None), settings, photo_path, shelf)
     return with_corrections(source, corrections, name=how.corrections.name)
 
 
 def _as_measured(
-    path: Path | None, how: MeasureOptions, settings: Settings, photo_path: Path | None
+    path: Path | None,
+    how: MeasureOptions,
+    settings: Settings,
+    photo_path: Path | None,
+    shelf: ShelfOptions | None,
 ) -> Source:
-    """Measure the photo, open the document, or take the widths that were typed."""
+    """Measure the photo, open the document or the shelf, or take the widths that were typed."""
     if how.hand.by_hand is not None:
         return _by_hand(path, how.hand.by_hand, how)
     if how.hand != HandOptions():
@@ -143,10 +153,13 @@ def _as_measured(
     if path is None:
         msg = "There is no photo to measure."
         raise UsageError(msg, hint='Name its file, or type widths: --by-hand "red 1/2 in, ...".')
-    if is_document(path):
+    kept = shelf is not None and not _is_there(path)
+    if kept or is_document(path):
         if how != MeasureOptions():
             msg = f"{path.name} was measured before; options on how to measure come too late."
             raise UsageError(msg, hint="Leave them out, or give the photo instead.")
+        if shelf is not None and kept:
+            return _on_shelf(path, shelf, photo_path)
         return open_document(path, photo_path=photo_path)
     if photo_path is not None:
         msg = "--photo belongs to a document; SOURCE is a photo already."
@@ -156,13 +169,37 @@ def _as_measured(
         return Sources().photo(path, measuring)
 
 
-def cloth_of(path: Path | None, how: MeasureOptions, settings: Settings) -> Source:
+def shelf_of(shelf: ShelfOptions) -> Path:
+    """Where the shelf is."""
+    return shelf.shelf or shelf_path()
+
+
+def _is_there(path: Path) -> bool:
+    """Whether there is a file or folder of that name."""
+    try:
+        return path.exists()
+    except (OSError, ValueError):  # a name with a nought in it, or too long a one
+        return False
+
+
+def _on_shelf(path: Path, shelf: ShelfOptions, photo_path: Path | None) -> Source:
+    """The cloth of that name on the shelf."""
+    try:
+        return open_on_shelf(str(path), shelf_of(shelf), photo_path=photo_path)
+    except NotFound as error:
+        msg = f'There is no file {path}, and no cloth called "{path}" on the shelf.'
+        raise NotFound(msg, hint=error.hint) from error
+
+
+def cloth_of(
+    path: Path | None, how: MeasureOptions, settings: Settings, shelf: ShelfOptions
+) -> Source:
     """The cloth of a garment: measured, opened or typed as by `source_of`."""
     if path is None and how.hand.by_hand is None:
         msg = "It isn't said which cloth the garment is of."
         hint = 'Say --cloth PHOTO, or type its bands; plain wool is --by-hand "grey 1 in".'
         raise UsageError(msg, hint=hint)
-    return source_of(path, how, settings)
+    return source_of(path, how, settings, shelf=shelf)
 
 
 def how_to_measure(how: MeasureOptions, settings: Settings) -> HowToMeasure:

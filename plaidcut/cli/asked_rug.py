@@ -10,7 +10,7 @@ from plaidcut.cli.asked import scale_way, source_of
 from plaidcut.cli.asked_cuts import cut_of
 from plaidcut.cli.busy import busy
 from plaidcut.cli.files import read_text
-from plaidcut.cli.options import MeasureOptions, PrintedOptions, ScaleOptions
+from plaidcut.cli.options import MeasureOptions, PrintedOptions, ScaleOptions, ShelfOptions
 from plaidcut.cutting.cuts import Cut
 from plaidcut.cutting.garment_file import parse_garment
 from plaidcut.errors import UsageError
@@ -105,6 +105,7 @@ def rug_of(
     hooked: str | None,
     left: Sequence[str],
     settings: Settings,
+    shelf: ShelfOptions,
 ) -> Rug:
     """The rug of a file, its garments measured and counted; or one area that was typed.
 
@@ -128,7 +129,7 @@ def rug_of(
     else:
         file = parse_rug(read_text(path), file_name=path.name, habits=habits)
         supplies = [
-            _measured(supply, file.needs, path.parent, settings)
+            _measured(supply, file.needs, path.parent, settings, shelf)
             if isinstance(supply, GarmentSupply)
             else supply
             for supply in file.supplies
@@ -140,12 +141,18 @@ def rug_of(
 
 
 def _measured(
-    supply: GarmentSupply, needs: tuple[Need, ...], folder: Path, settings: Settings
+    supply: GarmentSupply,
+    needs: tuple[Need, ...],
+    folder: Path,
+    settings: Settings,
+    shelf: ShelfOptions,
 ) -> Supply:
     """A garment's strips, counted for what the areas want of it."""
     from plaidcut import tasks
 
-    source = source_of(folder / supply.cloth, MeasureOptions(), settings)
+    beside = folder / supply.cloth
+    cloth = beside if beside.exists() else Path(supply.cloth)  # which may be a name on the shelf
+    source = source_of(cloth, MeasureOptions(), settings, shelf=shelf)
     garment = garment_of(
         supply, lambda name: parse_garment(read_text(folder / name), file_name=name.name)
     )

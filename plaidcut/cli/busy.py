@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 
@@ -17,3 +17,20 @@ def busy(doing: str) -> Iterator[None]:
         return
     with console.status(doing):
         yield
+
+
+@contextmanager
+def progress(doing: str, count: int) -> Iterator[Callable[[], None]]:
+    """Show on standard error, if that is a terminal, how many of some things are done.
+
+    What it gives is to be called once for each.
+    """
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+    from rich.progress import TimeRemainingColumn as Remaining
+
+    console = Console(stderr=True)
+    columns = (TextColumn(doing), BarColumn(), MofNCompleteColumn(), Remaining())
+    with Progress(*columns, console=console, disable=not console.is_terminal) as bar:
+        task = bar.add_task(doing, total=count)
+        yield lambda: bar.advance(task)

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 from typer import Option
 
-from plaidcut.cli.options import AnswerOptions, MeasureOptions, TableFileOptions
+from plaidcut.cli.options import AnswerOptions, MeasureOptions, ShelfOptions, TableFileOptions
 from plaidcut.cli.plan_options import PIECE, WISHES, HandlingOptions, WishOptions
 
 
@@ -23,7 +23,7 @@ def garment(
         Path | None,
         Option(
             metavar="SOURCE",
-            help="Its cloth: a photo, or the document of one measured before.",
+            help="Its cloth: a photo, the document of one measured before, or a name on the shelf.",
             rich_help_panel=PIECE,
         ),
     ] = None,
@@ -65,6 +65,7 @@ def garment(
     wishes: WishOptions,
     handling: HandlingOptions,
     how: MeasureOptions,
+    shelf: ShelfOptions,
     files: TableFileOptions,
     answer: AnswerOptions,
 ) -> str:
@@ -94,7 +95,7 @@ def garment(
         rest=wishes.rest,
         planning=planning_of(wishes, handling, settings),
     )
-    opened = cloth_of(cloth, how, settings)
+    opened = cloth_of(cloth, how, settings, shelf)
     pieces = garment_of(file, piece or (), opened.measurement, shortest=shortest, length=length)
     with busy(f"Cutting {pieces.name} on paper ..."):
         strips = tasks.garment(opened.measurement, pieces, what)

@@ -15,6 +15,7 @@ SCALE = "Scale (the printed card is found by itself)"
 PRINTER = "Printer (if it didn't keep the card's size)"
 CLOTH = "Cloth"
 BY_HAND = "Without a photo"
+SHELF = "Shelf"
 FILES = "Files to write"
 OUTPUT = "Answer"
 
@@ -223,6 +224,23 @@ class MeasureOptions:
             metavar="FILE.json",
             help="Put right by hand what was measured: names, widths, colours and more.",
             rich_help_panel=CLOTH,
+        ),
+    ] = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShelfOptions:
+    """Which shelf."""
+
+    shelf: Annotated[
+        Path | None,
+        Option(
+            "--shelf",
+            metavar="FILE",
+            envvar="PLAIDCUT_SHELF",
+            show_envvar=False,
+            help="The shelf that names of cloths are looked up on.",
+            rich_help_panel=SHELF,
         ),
     ] = None
 

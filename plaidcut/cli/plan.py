@@ -9,14 +9,23 @@ from typing import Annotated
 import typer
 from typer import Option
 
-from plaidcut.cli.options import FILES, AnswerOptions, MeasureOptions, TableFileOptions
+from plaidcut.cli.options import (
+    FILES,
+    AnswerOptions,
+    MeasureOptions,
+    ShelfOptions,
+    TableFileOptions,
+)
 from plaidcut.cli.plan_options import HandlingOptions, OneCutOptions, PieceOptions, WishOptions
 
 
 def plan(
     source: Annotated[
         Path | None,
-        typer.Argument(metavar="SOURCE", help="A photo, or the document of one measured before."),
+        typer.Argument(
+            metavar="SOURCE",
+            help="A photo, the document of one measured before, or a name on the shelf.",
+        ),
     ] = None,
     *,
     piece: PieceOptions,
@@ -33,6 +42,7 @@ def plan(
         ),
     ] = None,
     how: MeasureOptions,
+    shelf: ShelfOptions,
     files: TableFileOptions,
     answer: AnswerOptions,
 ) -> str:
@@ -57,7 +67,7 @@ def plan(
     settings = settings_of(answer)
     check_files(files, picture=picture)
     what = what_to_plan(own, piece, wishes, handling, settings)
-    opened = source_of(source, how, settings)
+    opened = source_of(source, how, settings, shelf=shelf)
     planned = make_plan(opened.measurement, what)
     document = to_document(planned, opened.measurement, settings=opened.unusual)
     contents: dict[Path, str | bytes] = {}

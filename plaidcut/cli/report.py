@@ -8,7 +8,7 @@ from typing import Annotated, Final
 import typer
 from typer import Option
 
-from plaidcut.cli.options import FILES, OUTPUT, AnswerOptions, MeasureOptions
+from plaidcut.cli.options import FILES, OUTPUT, AnswerOptions, MeasureOptions, ShelfOptions
 from plaidcut.cli.plan_options import HandlingOptions, OneCutOptions, PieceOptions, WishOptions
 from plaidcut.reports.card_sheet import Paper
 
@@ -23,7 +23,7 @@ def report(
         Path | None,
         typer.Argument(
             metavar="SOURCE",
-            help="A photo, or the document of one measured before; or a plan's document.",
+            help="A photo, a measurement document, a name on the shelf; or a plan's document.",
         ),
     ] = None,
     *,
@@ -32,7 +32,7 @@ def report(
         Option(
             "--cloth",
             metavar="SOURCE",
-            help="The cloth of a plan's document: its photo, or its document.",
+            help="The cloth of a plan's document: its photo, document or name on the shelf.",
         ),
     ] = None,
     out: Annotated[
@@ -65,6 +65,7 @@ def report(
     wishes: WishOptions,
     handling: HandlingOptions,
     how: MeasureOptions,
+    shelf: ShelfOptions,
     answer: AnswerOptions,
 ) -> str:
     """Write a report with pictures, for screen and paper, and the paper cutting guide.
@@ -88,11 +89,11 @@ def report(
     make_folder(out)
     check_targets([out / name for name in (PAGE, SHEETS, GUIDE, *DOCUMENTS)], force=force)
     if cloth_of_plan is None:
-        opened = source_of(source, how, settings, photo_path=photo)
+        opened = source_of(source, how, settings, photo_path=photo, shelf=shelf)
         what = what_to_plan(own, piece, wishes, handling, settings)
         planned = tasks.plan(opened.measurement, what)
     else:
-        opened = source_of(cloth_of_plan, how, settings, photo_path=photo)
+        opened = source_of(cloth_of_plan, how, settings, photo_path=photo, shelf=shelf)
         planned = plan_again(source, opened.measurement, settings)
     cloth = opened.measurement
     cut = planned.ways[0].wishes.cut

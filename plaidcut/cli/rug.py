@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 from typer import Option
 
-from plaidcut.cli.options import AnswerOptions, DocumentFileOptions
+from plaidcut.cli.options import AnswerOptions, DocumentFileOptions, ShelfOptions
 
 ONE_AREA = "One area, without a file"
 HALF_WAY = "Half-way"
@@ -61,6 +61,7 @@ def rug(
             rich_help_panel=HALF_WAY,
         ),
     ] = None,
+    shelf: ShelfOptions,
     files: DocumentFileOptions,
     answer: AnswerOptions,
 ) -> str:
@@ -81,7 +82,9 @@ def rug(
 
     settings = settings_of(answer)
     check_files(files)
-    planned = rug_of(file, (area, cut, wool), hooked=hooked, left=left or (), settings=settings)
+    planned = rug_of(
+        file, (area, cut, wool), hooked=hooked, left=left or (), settings=settings, shelf=shelf
+    )
     with busy(f"Matching wool and areas of {planned.name} ..."), quiet_output():
         found = tasks.rug(
             planned, settings.cuts.cuts, partial(multiplier_of, own=settings.coverage)

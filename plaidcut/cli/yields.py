@@ -8,13 +8,16 @@ from typing import Annotated
 
 import typer
 
-from plaidcut.cli.options import AnswerOptions, FileOptions, MeasureOptions
+from plaidcut.cli.options import AnswerOptions, FileOptions, MeasureOptions, ShelfOptions
 
 
 def yields(
     source: Annotated[
         Path | None,
-        typer.Argument(metavar="SOURCE", help="A photo, or the document of one measured before."),
+        typer.Argument(
+            metavar="SOURCE",
+            help="A photo, the document of one measured before, or a name on the shelf.",
+        ),
     ] = None,
     *,
     cut: Annotated[
@@ -46,6 +49,7 @@ def yields(
         typer.Option(metavar="FILE", help="The photo of a document, to draw --picture on."),
     ] = None,
     how: MeasureOptions,
+    shelf: ShelfOptions,
     files: FileOptions,
     answer: AnswerOptions,
 ) -> str:
@@ -69,7 +73,7 @@ def yields(
     own, cuts = cuts_of(cut, settings)
     section = section_of(first, last)
     wander_mm = settings.wander_mm if wander is None else parse_length(wander, zero=True)
-    opened = source_of(source, how, settings, photo_path=photo)
+    opened = source_of(source, how, settings, photo_path=photo, shelf=shelf)
     counted = count(
         opened.measurement,
         cuts=cuts,

@@ -9,7 +9,17 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from plaidcut.documents import corrections, cuts, garment, measurement, plan, rows, rug, yields
+from plaidcut.documents import (
+    corrections,
+    cuts,
+    garment,
+    measurement,
+    plan,
+    rows,
+    rug,
+    shelf,
+    yields,
+)
 from plaidcut.documents.corrections_model import CorrectionsDocument
 from plaidcut.documents.measurement_model import MeasurementDocument
 from plaidcut.documents.text import JsonObject, to_text
@@ -28,6 +38,11 @@ MODELS: Final[dict[str, type[BaseModel]]] = {
     garment.NAME: garment.GarmentDocument,
     rows.NAME: rows.RowsDocument,
     rug.NAME: rug.RugDocument,
+    shelf.CLOTH: shelf.ClothDocument,
+    shelf.SHELF: shelf.ShelfDocument,
+    shelf.ADDED: shelf.AddedDocument,
+    shelf.FOUND: shelf.FoundDocument,
+    shelf.CHECKED: shelf.CheckedDocument,
 }
 
 

@@ -70,7 +70,7 @@ _SCALE_WORDS: Final = {
 
 ORDER: Final = {Direction.UP: "left to right", Direction.ACROSS: "top to bottom"}
 
-_KIND_WORDS: Final = {
+KIND_WORDS: Final = {
     Kind.SOLID: "plain cloth",
     Kind.STRIPE: "a stripe",
     Kind.CHECK: "a check",
@@ -137,9 +137,9 @@ def kept_count(each: StripeCut) -> str:
 def about_cloth(measurement: Measurement) -> tuple[str, ...]:
     """Sentences on the kind of cloth, the scale, washing, and which threads are the warp."""
     cloth, sentences = measurement.cloth, []
-    kind = f"This is {_KIND_WORDS[cloth.kind]}"
+    kind = f"This is {KIND_WORDS[cloth.kind]}"
     if cloth.kind is not Kind.UNSURE and cloth.kind_confidence < 0.75:
-        kind = f"This may be {_KIND_WORDS[cloth.kind]}"
+        kind = f"This may be {KIND_WORDS[cloth.kind]}"
     sentences.append(f"{kind}.")
     if measurement.scale is None:
         sentences.append("Widths are as you took them with a ruler.")

@@ -87,12 +87,17 @@ class Colour:
 
     @property
     def spoken(self) -> str:
-        """Value and name: "dark reddish brown"; black and white say their value already.
+        """Value and name: "dark reddish brown"; black and white say their value already."""
+        return spoken_colour(self.name, self.value)
 
-        So does a name of her own such as "light heather".
-        """
-        says_value = self.name.partition(" ")[0] in ("light", "medium", "dark", "black", "white")
-        return self.name if says_value else f"{self.value} {self.name}"
+
+def spoken_colour(name: str, value: str) -> str:
+    """A colour's value and name: "dark reddish brown", "black".
+
+    A name of her own such as "light heather" says its value already.
+    """
+    says_value = name.partition(" ")[0] in ("light", "medium", "dark", "black", "white")
+    return name if says_value else f"{value} {name}"
 
 
 def colour_of_lab(lab: ArrayLike) -> Colour:

@@ -12,15 +12,20 @@ from plaidcut import __version__
 from plaidcut.cli import app as app_module
 from plaidcut.cli.app import app
 
-COMMANDS = get_command(app).commands
+GROUP = get_command(app).commands
+COMMANDS = {name: command for name, command in GROUP.items() if name != "shelf"} | {
+    f"shelf {name}": command for name, command in GROUP["shelf"].commands.items()
+}
 
 
 def test_without_a_word_it_shows_what_there_is(plaidcut):
     """Typing nothing isn't a fault: it shows every command."""
     answer = plaidcut()
     assert answer.status == 0
-    for name in COMMANDS:
+    for name in GROUP:
         assert f" {name} " in answer.out
+    for name in GROUP["shelf"].commands:
+        assert f" {name} " in plaidcut("shelf").out
 
 
 def test_the_version_is_told(plaidcut):
@@ -32,7 +37,7 @@ def test_the_version_is_told(plaidcut):
 @pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_has_help_with_an_example(plaidcut, name, flag):
     """Help fits 80 columns, and shows how the command is typed."""
-    answer = plaidcut(name, flag)
+    answer = plaidcut(*name.split(), flag)
     assert answer.status == 0
     assert f"Example: plaidcut {name}" in answer.out
     assert max(len(line) for line in answer.out.splitlines()) <= 80

@@ -1,0 +1,1 @@
+"""Measured cloths kept: one SQLite file, opened, written, searched, mended, carried away."""
