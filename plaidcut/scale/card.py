@@ -48,6 +48,11 @@ MOST_STD: Final = 0.004
 """Relative standard uncertainty of the scale at the card, its print aside, beyond which the card
 isn't flat or not seen well enough."""
 
+MOST_CORNER_MM: Final = 0.15
+"""Standard uncertainty of a marker's corner, by how they scatter about one plane, beyond which the
+card is bent: flat and arched by 0.5 mm it stays under 0.055, arched by 11 mm it is over 0.48
+(measured on rendered photos)."""
+
 MOST_DISAGREEMENT: Final = 0.03
 """How far two cards in one photo may disagree: an unknown lens does 1-2 % across a photo."""
 
@@ -137,6 +142,13 @@ def _scale_of(pixels: NDArray[np.uint8], card: SeenCard, printed: tuple[float, f
     scale, lift_std = with_likely_lens(without_strays(bare))
     outline_mm = card.layout.outline_mm * printed
     anchors_std = float(scale.anchors_relative_std_at(scale.to_px(outline_mm.mean(axis=0))))
+    corner_mm = scale.anchor_std_px / float(scale.px_per_mm_at(scale.anchors_px.mean(axis=0)))
+    if corner_mm > MOST_CORNER_MM:
+        msg = (
+            "The scale card doesn't lie flat, or is not clear enough: the corners of its markers "
+            f"lie {corner_mm:.1f} mm off one plane."
+        )
+        raise ScaleUncertain(msg)
     if np.hypot(anchors_std, lift_std) > MOST_STD:
         msg = (
             "The scale card doesn't lie flat, or is not clear enough: its corners leave "
