@@ -48,7 +48,7 @@ MOST_STD: Final = 0.004
 """Relative standard uncertainty of the scale at the card, its print aside, beyond which the card
 isn't flat or not seen well enough."""
 
-MOST_CORNER_MM: Final = 0.15
+MOST_CORNER_MM: Final = 0.1
 """Standard uncertainty of a marker's corner, by how they scatter about one plane, beyond which the
 card is bent: flat and arched by 0.5 mm it stays under 0.055, arched by 11 mm it is over 0.48
 (measured on rendered photos)."""
