@@ -117,7 +117,7 @@ def _beside_one_break(after_one: Floats, lag: int, step: float) -> _Piece | None
     near = NEAR_MM / step
     if last - first > LONGEST_BREAK * lag + near or differs[first : last + 1].mean() < LEAST_BROKEN:
         return None
-    agrees = np.isfinite(after_one) & (after_one < BROKEN)
+    agrees = after_one < BROKEN
     before, beyond = int(agrees[:first].sum()), int(agrees[last + 1 :].sum())
     if max(before, beyond) < (LEAST_BEFORE - 1) * lag:
         return None

@@ -286,6 +286,15 @@ def test_a_card_too_small(px_per_mm, error):
         assert "closer" in caught.value.hint
 
 
+@pytest.mark.parametrize("curl_mm", [3.0, 8.0, 14.0])
+@pytest.mark.parametrize("tilt_deg", [0, 6, 12])
+def test_an_arched_sheet(curl_mm, tilt_deg):
+    """A large sheet that arches under any tilt is refused: it would be 1 to 2 % wrong."""
+    shot = replace(EASY, size=CardSize.SHEET, photo_px=(1600, 1200), px_per_mm=5.0, at=(0.5, 0.5))
+    with pytest.raises(ScaleUncertain):
+        find_card(photo_of(replace(shot, curl_mm=curl_mm, tilt_deg=tilt_deg)))
+
+
 @pytest.mark.parametrize(("curl_mm", "refused"), [(0.5, False), (4.0, True)])
 def test_a_bent_card(curl_mm, refused):
     """A card that bulges is refused; one that nearly lies flat is measured, doubt and all."""

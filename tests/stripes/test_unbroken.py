@@ -73,3 +73,11 @@ def test_stripes_that_never_come_again_are_not_broken():
     """Where no order is seen, none can break off."""
     cloth = profile("K14 R6 B11 Y2 B37 W5 K9 R31 Y12 B5 W22 K40", 214.0, noise=0.03)
     assert unbroken_span(cloth, None) is None
+
+
+def test_what_was_not_seen_does_not_agree():
+    """A break beside which little was seen on either side ends nothing."""
+    cloth = sewn(lost_mm=17.0, left_mm=140.0, right_mm=65.0)
+    seen = cloth.seen.copy()
+    seen[round(50.0 / cloth.step_mm) : round(130.0 / cloth.step_mm)] = False
+    assert unbroken_span(replace(cloth, seen=seen), None) is None
