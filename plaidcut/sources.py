@@ -13,6 +13,7 @@ from plaidcut.documents.corrections import from_document as corrections_of_docum
 from plaidcut.documents.measurement import from_document
 from plaidcut.documents.text import JsonObject, from_text
 from plaidcut.errors import FileTrouble, NotFound, UsageError
+from plaidcut.files import read_text
 from plaidcut.photo import Photo, load_photo
 from plaidcut.preload import preload
 from plaidcut.shelf.derived import measurement_of
@@ -175,17 +176,7 @@ def corrections_made(
 
 def _read(path: Path, parse: Callable[[JsonObject], T]) -> T:
     """Read a document with the function that knows its kind; what is wrong names the file."""
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except (FileNotFoundError, ValueError) as error:  # a name with a nought in it is none
-        if not isinstance(error, UnicodeDecodeError):
-            msg = f"There is no file {path}."
-            raise NotFound(msg) from error
-        msg = f"{path.name} can't be read: it isn't UTF-8."
-        raise FileTrouble(msg) from error
-    except OSError as error:
-        msg = f"{path.name} can't be read: {error.strerror}."
-        raise FileTrouble(msg) from error
+    text = read_text(path)
     with _told_of(path.name):
         return parse(from_text(text))
 

@@ -6,7 +6,6 @@ from dataclasses import replace
 from pathlib import Path
 
 from plaidcut.cli.busy import busy
-from plaidcut.cli.files import read_text
 from plaidcut.cli.options import (
     AnswerOptions,
     ClothOptions,
@@ -26,7 +25,8 @@ from plaidcut.scale.ways import (
     Given,
     ScaleWay,
 )
-from plaidcut.settings import Settings, parse_settings, settings_path
+from plaidcut.settings import Settings, settings_path
+from plaidcut.settings_file import open_settings
 from plaidcut.shelf.opening import shelf_path
 from plaidcut.sources import (
     Source,
@@ -47,7 +47,7 @@ def settings_of(answer: AnswerOptions) -> Settings:
     """The user's settings, with the units that were asked for."""
     path = answer.settings_file or settings_path()
     try:
-        settings = parse_settings(read_text(path), file_name=path.name)
+        settings = open_settings(path)
     except NotFound:
         if answer.settings_file is not None:
             raise

@@ -7,7 +7,6 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
-from plaidcut.cli.files import read_text
 from plaidcut.cli.plan_options import (
     HandlingOptions,
     OneCutOptions,
@@ -24,6 +23,7 @@ from plaidcut.cutting.plan import Planning
 from plaidcut.cutting.shapes import piece_of_photo
 from plaidcut.documents.text import from_text
 from plaidcut.errors import UsageError
+from plaidcut.files import read_text
 from plaidcut.settings import Settings
 from plaidcut.stripes.measurement import Measurement
 from plaidcut.units import parse_length, parse_size, ruler_step_mm

@@ -9,11 +9,11 @@ from pathlib import Path
 from plaidcut.cli.asked import scale_way, source_of
 from plaidcut.cli.asked_cuts import cut_of
 from plaidcut.cli.busy import busy
-from plaidcut.cli.files import read_text
 from plaidcut.cli.options import MeasureOptions, PrintedOptions, ScaleOptions, ShelfOptions
 from plaidcut.cutting.cuts import Cut
 from plaidcut.cutting.garment_file import parse_garment
 from plaidcut.errors import UsageError
+from plaidcut.files import read_text
 from plaidcut.photo import load_photo
 from plaidcut.rug.answer import Rug
 from plaidcut.rug.gaps import Gap, check_inside, gap_between

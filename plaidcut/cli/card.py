@@ -7,10 +7,10 @@ from typing import Annotated
 
 from typer import Option
 
-from plaidcut.cli.files import check_targets, write_whole
 from plaidcut.cli.options import FILES, AnswerOptions, PrintedOptions
 from plaidcut.documents.text import to_text
 from plaidcut.errors import UsageError
+from plaidcut.files import check_targets, write_whole
 from plaidcut.reports.card_sheet import Paper, card_pdf_bytes
 from plaidcut.scale.card_layout import CardSize
 from plaidcut.units import Units

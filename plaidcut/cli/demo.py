@@ -8,8 +8,8 @@ from typing import Annotated, Final
 
 import typer
 
-from plaidcut.cli.files import check_targets, make_folder
 from plaidcut.cli.options import FILES, AnswerOptions
+from plaidcut.files import check_targets, make_folder
 
 NAMES: Final = ("demo.jpg", "marked.jpg", "measurement.json", "yield.json", "strips.csv")
 PHOTO, MARKED, MEASUREMENT, YIELD, TABLE = NAMES

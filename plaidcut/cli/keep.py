@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from pathlib import Path
 
-from plaidcut.cli.files import read_text, write_whole
 from plaidcut.cli.options import AnswerOptions
-from plaidcut.errors import CannotWrite, NotFound
-from plaidcut.settings import parse_settings, settings_path, with_setting
-
-Change = tuple[Sequence[str], str | float | None]
-"""Where a field lies, and what it is set to; None takes it out."""
+from plaidcut.settings import settings_path
+from plaidcut.settings_file import Change, keep_settings
 
 
 def keep(answer: AnswerOptions, changes: Iterable[Change]) -> Path:
@@ -19,23 +15,9 @@ def keep(answer: AnswerOptions, changes: Iterable[Change]) -> Path:
 
     Raises
     ------
-    FileTrouble
-        If the settings would not be valid then.
-    CannotWrite
-        If the file or its folder can't be written.
+    FileTrouble, CannotWrite
+        As `keep_settings` does.
     """
     path = answer.settings_file or settings_path()
-    try:
-        text = read_text(path)
-    except NotFound:
-        text = ""
-        try:
-            path.parent.mkdir(parents=True, exist_ok=True)
-        except OSError as error:
-            msg = f"The folder {path.parent} can't be made."
-            raise CannotWrite(msg) from error
-    for where, value in changes:
-        text = with_setting(text, where, value)
-    parse_settings(text, file_name=path.name)
-    write_whole(path, text, force=True)
+    keep_settings(path, changes)
     return path

@@ -76,9 +76,9 @@ def report(
     from plaidcut.cli.asked import printed_of, settings_of, source_of
     from plaidcut.cli.asked_cuts import plan_again, what_to_plan
     from plaidcut.cli.busy import busy
-    from plaidcut.cli.files import check_targets, make_folder, write_whole
     from plaidcut.documents import measurement, plan, yields
     from plaidcut.documents.text import to_text
+    from plaidcut.files import check_targets, make_folder, write_whole
     from plaidcut.pictures.encode import picture_bytes
     from plaidcut.reports.full_html import html_text
     from plaidcut.reports.full_pdf import report_pdf_bytes

@@ -38,9 +38,9 @@ def export(
     Example: plaidcut shelf export wool-room.zip
     """
     from plaidcut.cli.asked import settings_of, shelf_of
-    from plaidcut.cli.files import check_targets
     from plaidcut.cli.show import respond
     from plaidcut.documents.shelf import shelf_document
+    from plaidcut.files import check_targets
     from plaidcut.reports.shelf_terminal import cloths_words
     from plaidcut.shelf.archive import write_archive, write_copy
     from plaidcut.shelf.opening import open_shelf

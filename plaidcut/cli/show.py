@@ -7,10 +7,10 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from plaidcut.cli.files import check_targets, write_whole
 from plaidcut.cli.options import DocumentFileOptions, FileOptions, TableFileOptions
 from plaidcut.documents.text import JsonObject, to_text
 from plaidcut.errors import NeedsPhoto, UsageError
+from plaidcut.files import check_targets, write_whole
 from plaidcut.pictures.encode import picture_bytes, picture_format
 from plaidcut.reports.content import ReportContent
 from plaidcut.reports.table_csv import csv_text

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from plaidcut.cli.files import check_targets, read_text, write_whole
 from plaidcut.errors import AlreadyExists, CannotWrite, FileTrouble, NotFound, UsageError
+from plaidcut.files import check_targets, read_text, write_whole
 
 
 def test_what_was_written_is_there_and_nothing_beside_it(tmp_path):

@@ -1,4 +1,4 @@
-"""Files in and out of the command line; written whole or not at all."""
+"""Files in and out of both faces; written whole or not at all."""
 
 from __future__ import annotations
 
