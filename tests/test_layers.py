@@ -33,7 +33,17 @@ ORDER = (
 )
 """What comes after what; rooms in one set don't import each other."""
 
-TOUCH_FILES = {"photo", "documents", "shelf", "files", "sources", "many", "cli", "page"}
+TOUCH_FILES = {
+    "photo",
+    "documents",
+    "shelf",
+    "files",
+    "settings_file",
+    "sources",
+    "many",
+    "cli",
+    "page",
+}
 
 FILE_CALLS = {
     "open",

@@ -65,12 +65,13 @@ def cuts(
     Example: plaidcut cuts --laid "10 of 8 = 61 mm" --per-pass "8 = 3"
     """
     from plaidcut.cli.asked import settings_of
-    from plaidcut.cli.keep import Change, keep
+    from plaidcut.cli.keep import keep
     from plaidcut.cli.show import check_files, respond
     from plaidcut.cutting.own_cuts import parse_laid, parse_per_pass, parse_width
     from plaidcut.documents.cuts import to_document
     from plaidcut.documents.text import to_text
     from plaidcut.reports.cuts_terminal import print_cuts
+    from plaidcut.settings_file import Change
 
     check_files(files)
     changes: list[Change] = []
