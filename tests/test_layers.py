@@ -28,7 +28,8 @@ ORDER = (
     {"tasks", "files"},
     {"sources", "settings_file"},
     {"many"},
-    {"cli", "page"},
+    {"page"},
+    {"cli"},
     {"__main__"},
 )
 """What comes after what; rooms in one set don't import each other."""

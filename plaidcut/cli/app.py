@@ -17,6 +17,7 @@ from plaidcut.cli.demo import demo
 from plaidcut.cli.garment import garment
 from plaidcut.cli.groups import takes_groups
 from plaidcut.cli.measure import measure
+from plaidcut.cli.page import page
 from plaidcut.cli.plan import plan
 from plaidcut.cli.report import report
 from plaidcut.cli.rows import rows
@@ -48,6 +49,7 @@ COMMANDS: Final[dict[str, Callable[..., str]]] = {
     "rows": rows,
     "test-square": square,
     "cuts": cuts,
+    "page": page,
 }
 
 for name, command in COMMANDS.items():

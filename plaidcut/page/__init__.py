@@ -1,0 +1,1 @@
+"""The local page: everything that the commands do, in a browser on her own computer."""

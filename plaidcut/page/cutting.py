@@ -1,0 +1,75 @@
+"""The first question and its answer: what she wants of the cloth, and which cut gives it."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import FileResponse, Response
+from starlette.routing import Route
+
+from plaidcut.errors import NotFound
+from plaidcut.page import table
+from plaidcut.page.asked import own_settings
+from plaidcut.page.desk import PART, cloth_of, desk_of, render, units_of
+from plaidcut.page.looks import ORDERS, key_of, look_of, picture_name
+from plaidcut.page.opened import shown
+from plaidcut.page.table import Cloth
+from plaidcut.reports.words import HOW_COUNTED, HOW_KEPT, NOT_ADDED, kept_count
+from plaidcut.stripes.measurement import Direction
+
+CHOICES: Final = ("wish", "bands", "cut")
+
+
+async def cut(request: Request) -> Response:
+    """Show what a cut makes of the cloth; what she chose is kept."""
+    return await run_in_threadpool(_cut, request, cloth_of(request))
+
+
+def _cut(request: Request, found: Cloth) -> Response:
+    desk, settings = desk_of(request), own_settings()
+    measurement = desk.opener.measurement(found)
+    kept = found.read(table.CHOICES)
+    asked = {name: request.query_params.get(name, kept.get(name, "")) for name in CHOICES}
+    answer = shown(measurement, asked, settings=settings, units=units_of(request, settings))
+    if asked != {name: kept.get(name, "") for name in CHOICES}:
+        found.keep(table.CHOICES, {**kept, **asked})
+    key = key_of(answer.cut)
+    return render(
+        request,
+        "answer.html" if PART in request.headers else "cut.html",
+        settings=settings,
+        cloth=found,
+        measurement=measurement,
+        answer=answer,
+        cuts=settings.cuts.cuts,
+        look=look_of(found, answer.cut),
+        pictures={
+            direction: [picture_name(key, direction, order) for order in ORDERS]
+            for direction in Direction
+        },
+        kept_count=kept_count,
+        how=(HOW_COUNTED, NOT_ADDED, HOW_KEPT),
+    )
+
+
+async def look(request: Request) -> Response:
+    """A swatch of strips hooked."""
+    found, name = cloth_of(request), request.path_params["name"]
+    known = {
+        picture_name(key, direction, order)
+        for key in {each.stem.removeprefix("look-") for each in found.folder.glob("look-*.json")}
+        for direction in Direction
+        for order in ORDERS
+    }
+    if name not in known or not found.has(name):
+        msg = "There is no such picture."
+        raise NotFound(msg)
+    return FileResponse(found.path(name), media_type="image/jpeg")
+
+
+ROUTES: Final = [
+    Route("/cloths/{cloth}/cut", cut),
+    Route("/cloths/{cloth}/looks/{name}", look),
+]

@@ -1,0 +1,71 @@
+"""Opening the page: a free port on this computer, a key for this start, and the browser."""
+
+from __future__ import annotations
+
+import secrets
+import socket
+from pathlib import Path
+from typing import Final
+
+from plaidcut.errors import CannotWrite
+from plaidcut.page.app import make_app
+from plaidcut.page.guard import Door
+from plaidcut.page.table import Table
+
+HOST: Final = "127.0.0.1"
+"""The page listens there only: no other computer reaches it."""
+
+
+def table_path() -> Path:
+    """Where cloths at work lie: the platform's usual place for a program's own data."""
+    import platformdirs
+
+    return platformdirs.user_data_path("plaidcut", appauthor=False) / "table"
+
+
+def listen(port: int) -> socket.socket:
+    """A socket on this computer; port 0 takes any that is free.
+
+    Raises
+    ------
+    CannotWrite
+        If the port is taken.
+    """
+    own = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    own.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        own.bind((HOST, port))
+    except OSError as error:
+        own.close()
+        msg = f"Port {port} of this computer can't be used: {error.strerror}."
+        raise CannotWrite(msg, hint="Choose another --port, or leave it out.") from error
+    return own
+
+
+def door_of(port: int) -> Door:
+    """The door of a page on a port, with a new key."""
+    return Door(
+        key=secrets.token_urlsafe(24),
+        hosts=frozenset({f"{HOST}:{port}", f"localhost:{port}"}),
+        cookie=f"plaidcut-{port}",
+    )
+
+
+def address_of(door: Door, port: int) -> str:
+    """What to open in the browser; whoever has it may use the page."""
+    return f"http://{HOST}:{port}/?key={door.key}"
+
+
+def serve(own: socket.socket, door: Door, root: Path) -> None:
+    """Answer until Ctrl-C."""
+    import uvicorn
+
+    config = uvicorn.Config(
+        make_app(Table.at(root), door),
+        log_level="warning",
+        access_log=False,
+        server_header=False,
+        proxy_headers=False,
+        timeout_graceful_shutdown=3,
+    )
+    uvicorn.Server(config).run(sockets=[own])

@@ -1,0 +1,107 @@
+"""A process of its own: ``python -m plaidcut.page.worker TASK FOLDER``.
+
+It reads what was asked from a cloth's folder on the table, writes what comes of it there, and
+says on its standard output, a line each, what it is doing.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from plaidcut.errors import PlaidcutError
+from plaidcut.page import table
+from plaidcut.page.asked import how_to_measure, own_settings
+from plaidcut.page.table import Cloth, Phase, State
+
+if TYPE_CHECKING:
+    from plaidcut.photo import Photo
+    from plaidcut.stripes.measurement import Measurement
+
+FAULT: Final = "plaidcut ran into a fault of its own"
+
+
+def measure(cloth: Cloth) -> None:
+    """Measure a cloth's photo; then draw what the page shows of it."""
+    from plaidcut import tasks
+    from plaidcut.documents.measurement import to_document
+    from plaidcut.documents.text import to_text
+    from plaidcut.photo import load_photo
+    from plaidcut.preload import preload
+    from plaidcut.shelf.pictures import pictures_of_photo
+
+    preload()
+    asked = cloth.read(table.ASKED)
+    settings = own_settings()
+    say("Reading the photo")
+    how = how_to_measure(asked, settings)
+    photo = load_photo(cloth.path(table.PHOTO), max_megapixels=how.max_megapixels)
+    photo = replace(photo, name=cloth.name)
+    if not cloth.has(table.PREVIEW):
+        wide, high = photo.size_px
+        pictures = pictures_of_photo(photo.pixels)
+        cloth.keep(table.PREVIEW, pictures.copy)
+        cloth.keep(table.THUMBNAIL, pictures.thumbnail)
+        cloth.keep(table.SIZE, {"width": str(wide), "height": str(high)})
+    say("Measuring the stripes")
+    measured = tasks.measure(photo, how)
+    cloth.keep(table.MEASURED, to_text(to_document(measured, settings=how.unusual)))
+    cloth.set_state(State(phase=Phase.DONE))
+    say("Drawing what the strips look like")
+    draw(cloth, photo, measured)
+
+
+def draw(cloth: Cloth, photo: Photo, measured: Measurement) -> None:
+    """Lay the cloth straight and draw its strips hooked, in every cut of the table."""
+    from plaidcut.page.looks import draw_look
+    from plaidcut.pictures.laid_straight import laid_straight, straight_bytes
+
+    straight = laid_straight(photo, measured)
+    cloth.keep(table.STRAIGHT, straight_bytes(straight))
+    for cut in own_settings().cuts.cuts:
+        draw_look(cloth, straight, cut)
+
+
+TASKS: Final[dict[str, Callable[[Cloth], None]]] = {"measure": measure}
+
+
+def say(step: str) -> None:
+    """Tell the page what is being done."""
+    print(step, flush=True)  # noqa: T201 -- the page reads it
+
+
+def main(task: str, folder: str) -> int:
+    """Do one task, and leave in the folder how it ended."""
+    cloth = Cloth(Path(folder))
+    try:
+        TASKS[task](cloth)
+    except PlaidcutError as error:
+        refused = State(
+            phase=Phase.REFUSED, code=error.code, message=error.message, hint=error.hint
+        )
+    except MemoryError:
+        refused = State(
+            phase=Phase.REFUSED,
+            code="bug",
+            message="There was not enough memory for this photo.",
+            hint="Close other programs, or make the photo smaller.",
+        )
+    except Exception as error:  # noqa: BLE001 -- no traceback reaches a user
+        refused = State(
+            phase=Phase.REFUSED,
+            code="bug",
+            message=f"{FAULT}: {type(error).__name__}: {error}",
+            hint=PlaidcutError.way_on,
+        )
+    else:
+        return 0
+    if cloth.state.phase is not Phase.DONE:  # what was measured stays, though a picture failed
+        cloth.set_state(refused)
+    return 1
+
+
+if __name__ == "__main__":
+    sys.exit(main(*sys.argv[1:]))
