@@ -1,6 +1,6 @@
 // Marks on the photo that are dragged, or moved with the arrow keys; places are the photo's pixels.
 const SVG = "http://www.w3.org/2000/svg";
-const form = document.querySelector("form");
+const form = document.querySelector("form.beside");
 const svg = document.querySelector(".photo svg");
 const words = document.getElementById("mark-words");
 const { width, height } = svg.viewBox.baseVal;
