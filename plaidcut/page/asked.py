@@ -9,8 +9,8 @@ from plaidcut.cutting.cuts import Cut, parse_cut
 from plaidcut.errors import NotFound, UsageError
 from plaidcut.scale.printing import printed_ratio
 from plaidcut.scale.ways import ByCard, ByPoints, ByRectangle, ByRuler, Given, ScaleWay
-from plaidcut.settings import Settings, settings_path
-from plaidcut.settings_file import open_settings
+from plaidcut.settings import Settings
+from plaidcut.settings_file import open_settings, own_settings_path
 from plaidcut.stripes.measurement import Direction, Washed
 from plaidcut.tasks import HowToMeasure
 from plaidcut.units import parse_length, parse_numbers_px, parse_size, unit_of
@@ -27,7 +27,7 @@ Asked = Mapping[str, str]
 def own_settings() -> Settings:
     """Her settings; the usual ones where she has none."""
     try:
-        return open_settings(settings_path())
+        return open_settings(own_settings_path())
     except NotFound:
         return Settings()
 
