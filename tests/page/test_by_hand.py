@@ -135,7 +135,7 @@ def test_lengths_follow_the_units_that_were_chosen(page, by_hand):
     assert "0.500 ± " in page.get(by_hand).text
     page.post("/units", data={"units": "mm", "back": by_hand})
     shown = page.get(by_hand).text
-    assert "12.70 ± " in shown
+    assert "12.7 ± " in shown
     assert "0.500 ± " not in shown
 
 
