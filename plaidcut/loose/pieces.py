@@ -1,0 +1,258 @@
+"""Pieces of strips: the lanes that are wool, each measured along a middle line of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plaidcut.cloth.light import WorkPicture
+from plaidcut.cloth.view import PlaneView
+from plaidcut.loose.ground import Foreground
+from plaidcut.loose.lanes import Lane, lanes_of
+from plaidcut.loose.middle import LINE_STEP_MM, smooth_through
+from plaidcut.loose.thickness import Eye
+from plaidcut.loose.unrolled import Floats, LaidStraight, lay_straight, normals_of
+from plaidcut.loose.widths import Edges, edges_along
+from plaidcut.scale.plane import Points, Scale
+from plaidcut.stripes.colour import lab_of_linear_rgb, linear_rgb_of_lab
+
+STEP_MM: Final = 0.1
+BESIDE_MM: Final = 3.0
+WIDTH_RANGE_MM: Final = (1.4, 28.0)
+"""Widths that are looked for: a #2 has 1.6 mm, strips torn by hand run to about 25 mm."""
+LEAST_LYING: Final = 0.7
+"""Share of a lane's middle that must not be ground."""
+SHADE_SHARE: Final = (0.25, 0.93)
+"""Light that a shadow leaves to the ground."""
+SHADE_APART: Final = 6.0
+"""A lane whose colour is this near (L*a*b*) to the ground in shade may be a shadow."""
+MOST_SHADE_MM: Final = 5.0
+MOST_GAP_ROWS: Final = 10
+LINE_STD_MM: Final = 0.06
+MOST_OFF: Final = 0.3
+"""A row whose width is off the piece's by more than this share shows something else."""
+GROOVE_MM: Final = 1.0
+"""What lies between two strips that touch: darker than both, and no wider than this."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Piece:
+    """A stretch of one strip."""
+
+    line_mm: Points
+    """Its middle line (N, 2) on the plane, every half millimetre."""
+    low_mm: Floats
+    high_mm: Floats
+    """Where its edges lie across that line (N,); nan where one isn't seen."""
+    rgb: Floats
+    """Linear light of its inner half, row by row (N, 3)."""
+    doubt_mm: Floats
+    """Standard uncertainty of the width that the strip's thickness leaves (N,)."""
+    doubled: bool = False
+    """Whether another lane lies beside it with no groove between: it may be part of a strip."""
+
+    @property
+    def widths_mm(self) -> Floats:
+        """Widths (N,), nan where an edge isn't seen."""
+        return self.high_mm - self.low_mm
+
+    @property
+    def width_mm(self) -> float:
+        """Its usual width."""
+        return float(np.nanmedian(self.widths_mm))
+
+    @property
+    def length_mm(self) -> float:
+        """Along its middle."""
+        return len(self.line_mm) * LINE_STEP_MM
+
+
+def pieces_of(
+    picture: WorkPicture,
+    scale: Scale,
+    view: PlaneView,
+    lying: Foreground,
+    lines: list[tuple[Points, float]],
+    *,
+    eye: Eye | None,
+) -> list[Piece]:
+    """Measure every lane of wool along some middle lines.
+
+    Parameters
+    ----------
+    picture, scale
+        The photo in linear light, and its scale.
+    view
+        The plane from straight above ...
+    lying
+        ... and what lies on it.
+    lines
+        Middle lines on the plane, with the greatest half width along each, in mm.
+    eye
+        Where the camera stood; None for a scan.
+    """
+    sampled = partial(edges_along, picture, scale, eye)
+    pieces = []
+    for line_mm, half_mm in lines:
+        straight = lay_straight(
+            picture, scale, line_mm, half_mm=half_mm + BESIDE_MM, step_mm=STEP_MM
+        )
+        lanes = lanes_of(straight)
+        wool = [
+            lane
+            for lane in lanes
+            if _is_wool(lane, lanes, straight, view, lying)
+            and abs(float(np.median(lane.low_mm + lane.high_mm))) / 2 <= half_mm + 0.5
+        ]
+        for lane in wool:
+            doubled = any(_borders(lane, other) for other in wool if other is not lane)
+            wider = _to_grooves(lane, lanes, wool)
+            for run in _runs(lane.rows):
+                piece = _measured(sampled, straight, wider, run, doubled=doubled)
+                if piece is not None:
+                    pieces.append(piece)
+    return _without_twins(pieces)
+
+
+def _is_wool(
+    lane: Lane, lanes: list[Lane], straight: LaidStraight, view: PlaneView, lying: Foreground
+) -> bool:
+    """Whether a lane is neither ground nor a shadow on it, nor of a width that no strip has."""
+    if not WIDTH_RANGE_MM[0] <= lane.width_mm <= WIDTH_RANGE_MM[1]:
+        return False
+    at = _grid_places(view, straight.at(lane.rows, (lane.low_mm + lane.high_mm) / 2))
+    if np.mean(lying.lying[at]) < LEAST_LYING:
+        return False
+    ground = lying.ground_lab[at]
+    if np.median(_apart(lane.lab, ground)) < lying.limit:
+        return False
+    if lane.width_mm > MOST_SHADE_MM:
+        return True
+    neighbours = [other for other in lanes if other is not lane and _borders(lane, other)]
+    beside = [other for other in neighbours if other.width_mm > WIDTH_RANGE_MM[0]]
+    if not beside:
+        return True
+    shown, lit = linear_rgb_of_lab(lane.lab), linear_rgb_of_lab(ground)
+    share = np.median(shown.sum(axis=1) / np.maximum(lit.sum(axis=1), 1e-6))
+    shade = lab_of_linear_rgb(np.clip(lit * share, 0, 1))
+    shaded = np.median(_apart(lane.lab, shade)) < SHADE_APART
+    return not (shaded and SHADE_SHARE[0] < share < SHADE_SHARE[1])
+
+
+def _grid_places(view: PlaneView, points_mm: Points) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Rows and columns of the view nearest to points (N, 2)."""
+    at = np.rint(view.to_grid(points_mm)).astype(int)
+    height, width = view.framed.shape
+    return np.clip(at[:, 1], 0, height - 1), np.clip(at[:, 0], 0, width - 1)
+
+
+def _apart(lab: Floats, other: Floats) -> Floats:
+    """Plain CIE 1976 distance (N,) of colours (N, 3)."""
+    return np.asarray(np.linalg.norm(lab - other, axis=1))
+
+
+def _common(lane: Lane, other: Lane) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Where in each lane's rows those lie that both have."""
+    _, mine, theirs = np.intersect1d(lane.rows, other.rows, return_indices=True)
+    return mine, theirs
+
+
+def _borders(lane: Lane, other: Lane) -> bool:
+    """Whether two lanes share an edge for a quarter of the first one's length."""
+    mine, theirs = _common(lane, other)
+    if len(mine) < len(lane.rows) / 4:
+        return False
+    above = np.abs(lane.high_mm[mine] - other.low_mm[theirs])
+    below = np.abs(lane.low_mm[mine] - other.high_mm[theirs])
+    return bool(min(np.median(above), np.median(below)) < 1e-6)
+
+
+def _to_grooves(lane: Lane, lanes: list[Lane], wool: list[Lane]) -> Lane:
+    """The lane reaching to the middle of the groove that parts it from the next strip."""
+    low, high = lane.low_mm.copy(), lane.high_mm.copy()
+    for groove in lanes:
+        if groove.width_mm > GROOVE_MM or not any(
+            _borders(groove, other) for other in wool if other is not lane
+        ):
+            continue
+        mine, theirs = _common(lane, groove)
+        if len(mine) < len(lane.rows) / 4:
+            continue
+        middle = (groove.low_mm + groove.high_mm)[theirs] / 2
+        on_high = np.abs(lane.high_mm[mine] - groove.low_mm[theirs]) < 1e-6
+        on_low = np.abs(lane.low_mm[mine] - groove.high_mm[theirs]) < 1e-6
+        high[mine[on_high]] = middle[on_high]
+        low[mine[on_low]] = middle[on_low]
+    return Lane(rows=lane.rows, low_mm=low, high_mm=high, lab=lane.lab)
+
+
+def _runs(rows: NDArray[np.int64]) -> list[NDArray[np.int64]]:
+    """Indices of rows that follow on each other, run by run."""
+    breaks = np.flatnonzero(np.diff(rows) > MOST_GAP_ROWS) + 1
+    return list(np.split(np.arange(len(rows)), breaks))
+
+
+def _measured(
+    find_edges: Callable[[Points, tuple[Floats, Floats]], Edges],
+    straight: LaidStraight,
+    lane: Lane,
+    run: NDArray[np.int64],
+    *,
+    doubled: bool,
+) -> Piece | None:
+    """One run of a lane, its edges found anew along its own middle line."""
+    if len(run) < 8:
+        return None
+    rows = lane.rows[run]
+    low, high = lane.low_mm[run], lane.high_mm[run]
+    middle = straight.at(rows, (low + high) / 2)
+    along = np.concatenate(
+        [[0.0], np.cumsum(np.linalg.norm(np.diff(middle, axis=0), axis=1) + 1e-6)]
+    )
+    line = smooth_through(along, middle, std_mm=LINE_STD_MM)
+    if len(line) < 8:
+        return None
+    # what was seen of the edges, on the new line's own normals
+    normals = normals_of(line)
+    at = np.arange(len(line)) * LINE_STEP_MM
+    guesses = []
+    for side in (low, high):
+        points = straight.at(rows, side)
+        nearest = [np.interp(at, along, points[:, k]) for k in range(2)]
+        guesses.append(np.sum((np.column_stack(nearest) - line) * normals, axis=1))
+    edges = find_edges(line, (guesses[0], guesses[1]))
+    widths = edges.high_mm - edges.low_mm
+    if np.isfinite(widths).mean() < 0.4:
+        return None
+    usual = float(np.nanmedian(widths))
+    odd = ~(np.abs(widths - usual) < MOST_OFF * usual)
+    inner = np.abs(edges.straight.across_mm) <= usual / 4
+    rgb = np.nanmean(edges.straight.rgb[:, inner], axis=1)
+    return Piece(
+        line_mm=line,
+        low_mm=np.where(odd, np.nan, edges.low_mm),
+        high_mm=np.where(odd, np.nan, edges.high_mm),
+        rgb=rgb.astype(float),
+        doubt_mm=edges.doubt_mm,
+        doubled=doubled,
+    )
+
+
+def _without_twins(pieces: list[Piece]) -> list[Piece]:
+    """Each stretch of wool once: of two pieces that lie on each other the longer one."""
+    from scipy.spatial import cKDTree
+
+    kept: list[Piece] = []
+    for piece in sorted(pieces, key=lambda each: -each.length_mm):
+        covered = np.zeros(len(piece.line_mm), bool)
+        for other in kept:
+            away, _ = cKDTree(other.line_mm).query(piece.line_mm)
+            covered |= away < 0.35 * max(piece.width_mm, other.width_mm)
+        if covered.mean() < 0.5:
+            kept.append(piece)
+    return kept
