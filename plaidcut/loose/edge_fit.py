@@ -76,6 +76,9 @@ def fit_face_edge(
     thick = THICKNESSES_MM if broad > STEP_MM else np.array([THICK_MM])
     value = np.nan_to_num(light)
     seen = np.isfinite(light).all(axis=(1, 2))
+    if not seen.any():
+        unseen = np.full(len(light), np.nan)
+        return FaceEdge(place_mm=unseen, std_mm=unseen, thick_mm=THICK_MM)
     face, ground = _face(value, offsets_mm), _ground(value, offsets_mm)
     scale = np.maximum(face.max(axis=1), ground.max(axis=1))
     noise = np.hypot(NOISE * scale, LEAST_NOISE)
@@ -87,7 +90,7 @@ def fit_face_edge(
         ]
     )
     cost[:, ~seen] = np.nan
-    chosen = int(np.nanargmin(np.nanmean(np.nanmin(cost, axis=2), axis=1)))
+    chosen = int(cost[:, seen].min(axis=2).mean(axis=1).argmin())
     return _least(_together(cost[chosen]), places, float(thick[chosen]))
 
 

@@ -30,6 +30,9 @@ COLOUR: Final = 16.0
 """How much their colours may differ, in L*a*b* ..."""
 FLECKS: Final = 1.5
 """... and as many times their own change along them."""
+SEAMLESS_MM: Final = 5.0
+LOOSER: Final = 3.0
+"""Pieces with no more than that between them may differ so much more: yarns have come off."""
 COVERED: Final = 0.85
 """Share of the gap that mustn't be bare ground."""
 TANGENT_MM: Final = 8.0
@@ -103,7 +106,8 @@ def _cost(
         return None
     mine, theirs = pieces[one.piece], pieces[other.piece]
     differ = abs(mine.width_mm - theirs.width_mm)
-    if differ > WIDTH_MM + WIDTH_SHARE * mine.width_mm:
+    loose = LOOSER if length < SEAMLESS_MM else 1.0
+    if differ > loose * (WIDTH_MM + WIDTH_SHARE * mine.width_mm):
         return None
     shades = [lab_of_linear_rgb(np.clip(piece.rgb, 0, 1)) for piece in (mine, theirs)]
     apart = float(np.linalg.norm(np.median(shades[0], axis=0) - np.median(shades[1], axis=0)))

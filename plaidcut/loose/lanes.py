@@ -21,8 +21,9 @@ LEAST_SLOPE: Final = 9.0
 a strip 20 off its ground 30 (rendered photos)."""
 APART_MM: Final = 0.5
 """Edges closer than this are one."""
-STEP_ASIDE_MM: Final = 0.3
-"""How far aside an edge may go from one row to the next."""
+STEP_ASIDE_MM: Final = 0.65
+"""How far aside an edge may go from one row to the next: a yarn that has come off is about as
+wide."""
 MOST_GAP_ROWS: Final = 6
 """Rows for which an edge may not be seen, and still go on."""
 LEAST_EDGE_MM: Final = 8.0

@@ -17,6 +17,8 @@ PRUNINGS: Final = 4
 LEAST_LINE_MM: Final = 5.0
 """Shorter lines are no strips' middles."""
 LINE_STEP_MM: Final = 0.5
+BEYOND_MM: Final = 1.5
+"""How far past a strip's end its middle line is drawn on."""
 LINE_STD_MM: Final = 0.12
 """How far a middle line may stray from the pixels that it goes through."""
 MOST_HALF_MM: Final = 60.0
@@ -59,7 +61,7 @@ def middle_lines(lying: Flags, px_per_mm: float) -> list[tuple[Points, float]]:
         line = _smooth_line(pixels[:, ::-1] / px_per_mm)
         widest = float(half[pixels[:, 0], pixels[:, 1]].max()) / px_per_mm
         if line is not None and widest < MOST_HALF_MM:
-            found.append((line, widest))
+            found.append((_lengthened(line, widest + BEYOND_MM), widest))
     return found
 
 
@@ -147,6 +149,17 @@ def _smooth_line(points_mm: Points) -> Points | None:
     if along[-1] < LEAST_LINE_MM:
         return None
     return smooth_through(along, points_mm, std_mm=LINE_STD_MM)
+
+
+def _lengthened(line_mm: Points, by_mm: float) -> Points:
+    """The line going straight on at both ends: a middle line ends a half width too soon."""
+    steps = LINE_STEP_MM * np.arange(1, int(by_mm / LINE_STEP_MM) + 1)[:, None]
+    back = min(8, len(line_mm) - 1)
+    first, last = line_mm[0] - line_mm[back], line_mm[-1] - line_mm[-1 - back]
+    first, last = first / np.linalg.norm(first), last / np.linalg.norm(last)
+    return np.concatenate(
+        [line_mm[0] + steps[::-1] * first, line_mm, line_mm[-1] + steps * last]
+    )
 
 
 def smooth_through(along: NDArray[np.float64], points_mm: Points, *, std_mm: float) -> Points:

@@ -19,6 +19,7 @@ from plaidcut.loose.thickness import Eye
 from plaidcut.loose.unrolled import Floats, LaidStraight, lay_straight, normals_of
 from plaidcut.loose.widths import Edges, edges_along
 from plaidcut.scale.plane import Points, Scale
+from plaidcut.srgb import LUMINANCE
 from plaidcut.stripes.colour import lab_of_linear_rgb, linear_rgb_of_lab
 
 STEP_MM: Final = 0.1
@@ -38,6 +39,12 @@ MOST_OFF: Final = 0.3
 """A row whose width is off the piece's by more than this share shows something else."""
 GROOVE_MM: Final = 1.0
 """What lies between two strips that touch: darker than both, and no wider than this."""
+
+
+GROOVE_DARK: Final = 0.05
+SHARPENED: Final = 0.12
+"""A groove is darker by this share than the darker of two strips, and besides by this share of
+their difference, which a phone's sharpening may make of a mere change of colour (chosen here)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -110,7 +117,11 @@ def pieces_of(
             and abs(float(np.median(lane.low_mm + lane.high_mm))) / 2 <= half_mm + 0.5
         ]
         for lane in wool:
-            doubled = any(_borders(lane, other) for other in wool if other is not lane)
+            doubled = any(
+                _borders(lane, other) and not _groove_between(lane, other, straight)
+                for other in wool
+                if other is not lane
+            )
             wider = _to_grooves(lane, lanes, wool)
             for run in _runs(lane.rows):
                 piece = _measured(sampled, straight, wider, run, doubled=doubled)
@@ -125,23 +136,33 @@ def _is_wool(
     """Whether a lane is neither ground nor a shadow on it, nor of a width that no strip has."""
     if not WIDTH_RANGE_MM[0] <= lane.width_mm <= WIDTH_RANGE_MM[1]:
         return False
-    at = _grid_places(view, straight.at(lane.rows, (lane.low_mm + lane.high_mm) / 2))
-    if np.mean(lying.lying[at]) < LEAST_LYING:
+    if not _is_lying(lane, straight, view, lying):
         return False
+    at = _grid_places(view, straight.at(lane.rows, (lane.low_mm + lane.high_mm) / 2))
     ground = lying.ground_lab[at]
     if np.median(_apart(lane.lab, ground)) < lying.limit:
         return False
     if lane.width_mm > MOST_SHADE_MM:
         return True
     neighbours = [other for other in lanes if other is not lane and _borders(lane, other)]
-    beside = [other for other in neighbours if other.width_mm > WIDTH_RANGE_MM[0]]
-    if not beside:
+    on_both_sides = any(_borders(lane, other, above=True) for other in neighbours) and any(
+        _borders(lane, other, above=False) for other in neighbours
+    )
+    if on_both_sides and all(_is_lying(other, straight, view, lying) for other in neighbours):
+        return True
+    if not any(other.width_mm > WIDTH_RANGE_MM[0] for other in neighbours):
         return True
     shown, lit = linear_rgb_of_lab(lane.lab), linear_rgb_of_lab(ground)
     share = np.median(shown.sum(axis=1) / np.maximum(lit.sum(axis=1), 1e-6))
     shade = lab_of_linear_rgb(np.clip(lit * share, 0, 1))
     shaded = np.median(_apart(lane.lab, shade)) < SHADE_APART
     return not (shaded and SHADE_SHARE[0] < share < SHADE_SHARE[1])
+
+
+def _is_lying(lane: Lane, straight: LaidStraight, view: PlaneView, lying: Foreground) -> bool:
+    """Whether a lane's middle isn't ground."""
+    at = _grid_places(view, straight.at(lane.rows, (lane.low_mm + lane.high_mm) / 2))
+    return bool(np.mean(lying.lying[at]) >= LEAST_LYING)
 
 
 def _grid_places(view: PlaneView, points_mm: Points) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
@@ -162,14 +183,31 @@ def _common(lane: Lane, other: Lane) -> tuple[NDArray[np.int64], NDArray[np.int6
     return mine, theirs
 
 
-def _borders(lane: Lane, other: Lane) -> bool:
-    """Whether two lanes share an edge for a quarter of the first one's length."""
+def _borders(lane: Lane, other: Lane, *, above: bool | None = None) -> bool:
+    """Whether two lanes share an edge for a quarter of the first one's length, on that side."""
     mine, theirs = _common(lane, other)
     if len(mine) < len(lane.rows) / 4:
         return False
-    above = np.abs(lane.high_mm[mine] - other.low_mm[theirs])
-    below = np.abs(lane.low_mm[mine] - other.high_mm[theirs])
-    return bool(min(np.median(above), np.median(below)) < 1e-6)
+    high = np.median(np.abs(lane.high_mm[mine] - other.low_mm[theirs]))
+    low = np.median(np.abs(lane.low_mm[mine] - other.high_mm[theirs]))
+    gap = min(high, low) if above is None else high if above else low
+    return bool(gap < 1e-6)
+
+
+def _groove_between(lane: Lane, other: Lane, straight: LaidStraight) -> bool:
+    """Whether a dark line parts two lanes that share an edge, darker than sharpening makes it."""
+    mine, theirs = _common(lane, other)
+    above = np.median(np.abs(lane.high_mm[mine] - other.low_mm[theirs])) < 1e-6
+    edge = (lane.high_mm if above else lane.low_mm)[mine]
+    off = straight.across_mm - edge[:, None]
+    light = straight.rgb[lane.rows[mine]] @ LUMINANCE
+
+    def mean(low: float, high: float) -> float:
+        return float(np.nanmean(np.where((off > low) & (off < high), light, np.nan)))
+
+    sides = mean(-1.1, -0.6), mean(0.6, 1.1)
+    dark = min(mean(place - 0.06, place + 0.06) for place in (-0.2, -0.1, 0.0, 0.1, 0.2))
+    return dark < (1 - GROOVE_DARK) * min(sides) - SHARPENED * abs(sides[1] - sides[0])
 
 
 def _to_grooves(lane: Lane, lanes: list[Lane], wool: list[Lane]) -> Lane:

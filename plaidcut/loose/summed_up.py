@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plaidcut.cloth.view import PlaneView
 from plaidcut.loose.ground import Foreground
@@ -39,8 +40,13 @@ SMOOTH_ROWS: Final = 121
 LEAST_SEEN: Final = 0.5
 FLECKED: Final = 7.0
 """Change of colour along a strip (mean L*a*b* distance from its median) that flecks make."""
-AHEAD_MM: Final = (2.0, 4.5)
-"""How far beyond the end of what was measured the ground must be bare for a true end."""
+AHEAD_MM: Final = 6.0
+"""How far, besides its own width, a strip may go on beyond what was measured of it."""
+BARE_STEPS: Final = 4
+"""Half millimetres of bare ground that make an end."""
+BARE_BESIDE: Final = 0.5
+OUT_MM: Final = 4.0
+"""A strip that lies so much farther out than its neighbour was not cut in one with it."""
 
 
 def summed_up(
@@ -64,8 +70,12 @@ def summed_up(
     middles = [_middle(chain) for chain in kept]
     relative = _relative_std(scale, middles)
     order = sorted(range(len(kept)), key=lambda k: float(scale.to_px(middles[k])[1]))
+    doubled = [
+        any(piece.doubled for piece in chain) and not _sticks_out(chain, kept, view, lying)
+        for chain in kept
+    ]
     return tuple(
-        _strip(number, kept[k], scale, view, lying, relative[k])
+        _strip(number, kept[k], scale, view, lying, relative[k], doubled=doubled[k])
         for number, k in enumerate(order, start=1)
     )
 
@@ -75,6 +85,43 @@ def _is_strip(chain: list[Piece]) -> bool:
     seen = sum(int(np.isfinite(piece.widths_mm).sum()) for piece in chain) * LINE_STEP_MM
     width = float(np.nanmedian(np.concatenate([piece.widths_mm for piece in chain])))
     return seen >= max(LEAST_LENGTH_MM, LEAST_LONG * width)
+
+
+def _sticks_out(
+    chain: list[Piece], chains: list[list[Piece]], view: PlaneView, lying: Foreground
+) -> bool:
+    """Whether a strip, or the one beside it, goes on where the other has ended on bare ground."""
+    from scipy.spatial import cKDTree
+
+    mine = np.concatenate([piece.line_mm for piece in chain])
+    width = float(np.nanmedian(np.concatenate([piece.widths_mm for piece in chain])))
+    beside = []
+    for other in chains:
+        if other is chain:
+            continue
+        theirs = np.concatenate([piece.line_mm for piece in other])
+        their_width = float(np.nanmedian(np.concatenate([piece.widths_mm for piece in other])))
+        apart = (width + their_width) / 2
+        away, _ = cKDTree(theirs).query(mine)
+        if np.sum(away < apart + 1.0) * LINE_STEP_MM < LEAST_LENGTH_MM / 2:
+            continue
+        back, _ = cKDTree(mine).query(theirs)
+        beside.append(
+            _goes_on(mine, away, apart, view, lying) or _goes_on(theirs, back, apart, view, lying)
+        )
+    return bool(beside) and all(beside)
+
+
+def _goes_on(
+    line: Points, away: Floats, apart: float, view: PlaneView, lying: Foreground
+) -> bool:
+    """Whether a line goes on past its neighbour with bare ground where that would lie."""
+    out = away > np.hypot(apart, OUT_MM)
+    if out.sum() * LINE_STEP_MM < OUT_MM / 2:
+        return False
+    normals = normals_of(line)[out]
+    sides = [is_bare(line[out] + side * apart * normals, view, lying).mean() for side in (-1, 1)]
+    return bool(min(sides) > BARE_BESIDE)
 
 
 def _middle(chain: list[Piece]) -> Points:
@@ -98,6 +145,8 @@ def _strip(
     view: PlaneView,
     lying: Foreground,
     relative_std: float,
+    *,
+    doubled: bool,
 ) -> LooseStrip:
     """One strip from its pieces."""
     widths, doubts = _true_widths(chain)
@@ -117,7 +166,7 @@ def _strip(
         odd.append(Odd.VARYING)
     if any(_is_notched(piece) for piece in chain):
         odd.append(Odd.RAVELLED)
-    if any(piece.doubled for piece in chain):
+    if doubled:
         odd.append(Odd.SIDE_BY_SIDE)
     seen = np.concatenate([np.isfinite(piece.widths_mm) for piece in chain])
     if seen.mean() < LEAST_SEEN:
@@ -179,17 +228,23 @@ def _length(chain: list[Piece]) -> float:
 
 
 def _is_end(piece: Piece, view: PlaneView, lying: Foreground, *, last: bool) -> bool:
-    """Whether bare ground lies beyond the end of a piece."""
+    """Whether the strip ends on bare ground, not far beyond the end of a piece."""
     line = piece.line_mm[::-1] if last else piece.line_mm
     ahead = line[0] - line[min(8, len(line) - 1)]
     ahead /= np.linalg.norm(ahead) + 1e-12
-    reach = np.arange(AHEAD_MM[0], AHEAD_MM[1] + piece.width_mm / 2, 0.5)
-    at = np.rint(view.to_grid(line[0] + reach[:, None] * ahead)).astype(int)
+    reach = np.arange(0.0, AHEAD_MM + piece.width_mm, LINE_STEP_MM)
+    bare = is_bare(line[0] + reach[:, None] * ahead, view, lying)
+    run = np.convolve(bare, np.ones(BARE_STEPS), mode="valid")
+    return bool((run == BARE_STEPS).any())
+
+
+def is_bare(points_mm: Points, view: PlaneView, lying: Foreground) -> NDArray[np.bool_]:
+    """Whether the photo shows bare ground at points (N, 2) of the plane."""
+    at = np.rint(view.to_grid(points_mm)).astype(int)
     height, width = view.framed.shape
-    if (at < 0).any() or (at >= [width, height]).any():
-        return False
-    bare = ~lying.lying[at[:, 1], at[:, 0]] & ~lying.marked[at[:, 1], at[:, 0]]
-    return bool(bare[-4:].all())
+    inside = (at >= 0).all(axis=1) & (at < [width, height]).all(axis=1)
+    column, row = np.where(inside[:, None], at, 0).T
+    return np.asarray(inside & ~lying.lying[row, column] & ~lying.marked[row, column])
 
 
 def _outline(piece: Piece) -> Points:
