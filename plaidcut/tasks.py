@@ -22,7 +22,7 @@ from importlib import resources
 from os import PathLike
 from typing import TYPE_CHECKING, Final
 
-from plaidcut.cutting.cuts import Cut, cut_table
+from plaidcut.cutting.cuts import Cut, CutTable, cut_table
 from plaidcut.cutting.yields import WANDER_TORN_MM, Yields, yields_of
 from plaidcut.errors import CannotMeasure
 from plaidcut.photo import MAX_MEGAPIXELS, Photo, load_photo
@@ -39,10 +39,12 @@ from plaidcut.units import Units
 if TYPE_CHECKING:
     from plaidcut.cutting.both_ways import Plan, WhatToPlan
     from plaidcut.cutting.garment import Garment, GarmentStrips, WhatToCut
+    from plaidcut.cutting.which_cut import NamedStrips
     from plaidcut.reports.full_report import FullReport
     from plaidcut.rug.answer import Rug, RugAnswer
     from plaidcut.rug.coverage import Multiplier
     from plaidcut.rug.gaps import Gap, GapRows, WhatToFill
+    from plaidcut.scale.plane import Scale
 
 __all__ = [
     "HowToMeasure",
@@ -58,6 +60,7 @@ __all__ = [
     "report",
     "rows",
     "rug",
+    "which_cut",
     "yields",
 ]
 
@@ -124,15 +127,20 @@ def measure(photo: Photo | str | PathLike[str], how: HowToMeasure | None = None)
     how = how or HowToMeasure()
     if not isinstance(photo, Photo):
         photo = load_photo(photo, max_megapixels=how.max_megapixels)
-    refuse_burnt_out(photo.pixels)
-    try:
-        scale = take_scale(photo.pixels, how.scale)
-    except CannotMeasure:
-        refuse_blurred(photo.pixels)  # the deeper reason is told first
-        raise
+    scale = _scale_of(photo, how.scale)
     return measure_cloth(
         photo, scale, narrowest_mm=how.narrowest_mm, warp=how.warp, washed=how.washed
     )
+
+
+def _scale_of(photo: Photo, way: ScaleWay) -> Scale:
+    """The scale of a photo that something can be made out in."""
+    refuse_burnt_out(photo.pixels)
+    try:
+        return take_scale(photo.pixels, way)
+    except CannotMeasure:
+        refuse_blurred(photo.pixels)  # the deeper reason is told first
+        raise
 
 
 def measure_by_hand(
@@ -313,6 +321,41 @@ def rug(planned: Rug, cuts: Sequence[Cut], multiplier: Callable[[Cut], Multiplie
     from plaidcut.rug.answer import answer
 
     return answer(planned, cuts, multiplier)
+
+
+def which_cut(
+    photo: Photo | str | PathLike[str],
+    cuts: CutTable | None = None,
+    *,
+    scale: ScaleWay | None = None,
+) -> NamedStrips:
+    """Measure the ready-cut strips that lie loose in a photo, and name the cut of each.
+
+    Parameters
+    ----------
+    photo
+        A photo that was read already, or its file.
+    cuts
+        The cuts that there are; the stepped table unless given.
+    scale
+        Where the scale is taken from; the printed card unless given.
+
+    Raises
+    ------
+    NotFound, UnreadablePhoto, PhotoTooLarge
+        If the file can't be read.
+    NoScale, ScaleTooSmall, ScaleUncertain
+        If nothing in the photo tells the scale for certain, or it shows the strips too small.
+    Overexposed, TooBlurred, NoCloth
+        If the strips can't be measured honestly, or there are none.
+    """
+    from plaidcut.cutting.which_cut import name_strips
+    from plaidcut.loose.measure import measure_strips
+
+    if not isinstance(photo, Photo):
+        photo = load_photo(photo)
+    loose = measure_strips(photo, _scale_of(photo, scale or ByCard()))
+    return name_strips(loose, cut_table() if cuts is None else cuts)
 
 
 def report(

@@ -131,5 +131,3 @@ def cut_words(named: Named) -> str:
         low, high = sorted((named.nearest, named.other), key=lambda cut: cut.width_mm)
         return f"between {low.label} and {high.label}"
     return f"none of your cuts, nearest {named.nearest.label}"
-
-

@@ -28,7 +28,7 @@ REACH_MM: Final = 0.4
 ROUNDING_MM: Final = 0.2
 """How far in the wool rounds off ..."""
 CORNER_MM: Final = 0.6
-"""... and how far out the corner at its foot is dark (both looked at on rendered photos; chosen)."""
+"""... and how far out the corner at its foot is dark (chosen on rendered photos)."""
 USUAL: Final = np.array([0.65, -0.15, -0.3])
 USUAL_STD: Final = np.array([0.25, 0.15, 0.25])
 """Light of the cut side over the face's; what the face loses at its edge, and the ground in the
@@ -84,7 +84,15 @@ def fit_face_edge(
     noise = np.hypot(NOISE * scale, LEAST_NOISE)
     cost = np.stack(
         [
-            _costs(value, offsets_mm, (face, ground), places, broad * t / THICK_MM, noise, blur_mm)
+            _costs(
+                value,
+                offsets_mm,
+                (face, ground),
+                places,
+                broad_mm=broad * t / THICK_MM,
+                noise=noise,
+                blur_mm=blur_mm,
+            )
             + ((t - THICK_MM) / THICK_STD_MM) ** 2 / 20
             for t in thick
         ]
@@ -110,6 +118,7 @@ def _costs(
     offsets_mm: Floats,
     tones: tuple[Floats, Floats],
     places: Floats,
+    *,
     broad_mm: float,
     noise: Floats,
     blur_mm: float,
@@ -154,7 +163,7 @@ def _together(cost: Floats) -> Floats:
     """Costs averaged over neighbouring rows; nan rows count for nothing."""
     from scipy.ndimage import uniform_filter1d
 
-    known = np.isfinite(cost).all(axis=1)
+    known = np.asarray(np.isfinite(cost).all(axis=1))
     total = uniform_filter1d(np.where(known[:, None], cost, 0), TOGETHER_ROWS, axis=0)
     share = uniform_filter1d(known.astype(float), TOGETHER_ROWS)
     return np.where(share[:, None] > 0.3, total / np.maximum(share, 1e-9)[:, None], np.nan)
@@ -163,7 +172,7 @@ def _together(cost: Floats) -> Floats:
 def _least(cost: Floats, places: Floats, thick_mm: float) -> FaceEdge:
     """The place of the least cost in each row, by a parabola, and how sharp that is."""
     rows = np.arange(len(cost))
-    known = np.isfinite(cost).all(axis=1)
+    known = np.asarray(np.isfinite(cost).all(axis=1))
     held = np.where(known[:, None], cost, 0)
     best = np.clip(held.argmin(axis=1), 1, len(places) - 2)
     before, here, after = (held[rows, best + k] for k in (-1, 0, 1))

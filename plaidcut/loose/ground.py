@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.cloth.view import PlaneView
+from plaidcut.scale.plane import Points
 from plaidcut.stripes.colour import lab_of_linear_rgb
 
 SOFT_MM: Final = 0.25
@@ -22,6 +23,8 @@ MODE_STEP: Final = 5.0
 """Step in L*a*b* of the count of colours that the commonest is taken from."""
 FOLLOW_MM: Final = 6.0
 """How far around a place the ground tells its colour there (standard deviation)."""
+FARTHER: Final = 1e-3
+"""What the ground four times as far counts, so that only it tells where there is none nearer."""
 ROUNDS: Final = 12
 LEAST_APART: Final = 7.0
 """Least L*a*b* distance from the ground around of what is not ground (rendered photos) ..."""
@@ -39,8 +42,8 @@ HOLE_MM2: Final = 6.0
 class Foreground:
     """What lies on the ground, on the view's grid."""
 
-    lab: NDArray[np.float32]
-    """Colours (H, W, 3), L*a*b*, a little blurred."""
+    view: PlaneView
+    """The plane from straight above."""
     ground_lab: NDArray[np.float32]
     """The ground's colour at each place (H, W, 3), also beneath what lies on it."""
     marked: NDArray[np.bool_]
@@ -49,6 +52,28 @@ class Foreground:
     """What isn't ground (H, W): strips, their shadows, and anything else."""
     limit: float
     """The L*a*b* distance from the ground that it starts from."""
+
+    def lies_at(self, points_mm: Points) -> NDArray[np.bool_]:
+        """Whether something lies at points (N, 2) of the plane."""
+        return np.asarray(self.lying[self.places(points_mm)])
+
+    def ground_at(self, points_mm: Points) -> NDArray[np.float64]:
+        """The ground's colour (N, 3), L*a*b*, at points (N, 2) of the plane."""
+        return self.ground_lab[self.places(points_mm)].astype(float)
+
+    def bare_at(self, points_mm: Points) -> NDArray[np.bool_]:
+        """Whether the photo shows bare ground at points (N, 2) of the plane."""
+        at = np.rint(self.view.to_grid(points_mm)).astype(int)
+        height, width = self.view.framed.shape
+        inside = (at >= 0).all(axis=1) & (at < [width, height]).all(axis=1)
+        here = self.places(points_mm)
+        return np.asarray(inside & ~self.lying[here] & ~self.marked[here])
+
+    def places(self, points_mm: Points) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        """Rows and columns of the view nearest to points (N, 2)."""
+        at = np.rint(self.view.to_grid(points_mm)).astype(int)
+        height, width = self.view.framed.shape
+        return np.clip(at[:, 1], 0, height - 1), np.clip(at[:, 0], 0, width - 1)
 
 
 def foreground(view: PlaneView, marks_mm: list[NDArray[np.float64]]) -> Foreground:
@@ -83,7 +108,7 @@ def foreground(view: PlaneView, marks_mm: list[NDArray[np.float64]]) -> Foregrou
             break
         ground = grown
     lying = _tidy(~ground & ~marked, px)
-    return Foreground(lab=lab, ground_lab=around, marked=marked, lying=lying, limit=limit)
+    return Foreground(view=view, ground_lab=around, marked=marked, lying=lying, limit=limit)
 
 
 def _commonest(lab: NDArray[np.float32], among: NDArray[np.bool_]) -> NDArray[np.float32]:
@@ -111,18 +136,17 @@ def _mean_around(
     import cv2
 
     # smooth enough that every fourth pixel tells it all
-    weight = cv2.resize(among.astype(np.float32), None, fx=1 / 4, fy=1 / 4, interpolation=3)
-    held = cv2.resize(lab * among[..., None], None, fx=1 / 4, fy=1 / 4, interpolation=3)
-    total = np.full(weight.shape, 1e-9, np.float32)
-    mean = np.zeros_like(held)
-    for reach in (std, 4 * std, 16 * std):
-        share = cv2.GaussianBlur(weight, (0, 0), reach / 4)
-        colour = cv2.GaussianBlur(held, (0, 0), reach / 4)
-        part = np.float32(1e-3 ** (reach / std - 1 > 0)) if reach > std else np.float32(1)
-        total += part * share
-        mean += part * colour
+    size = (-(-lab.shape[1] // 4), -(-lab.shape[0] // 4))
+    weight = cv2.resize(among.astype(np.float32), size, interpolation=cv2.INTER_AREA)
+    held = cv2.resize(lab * among[..., None], size, interpolation=cv2.INTER_AREA)
+    total = np.full(weight.shape, 1e-9)
+    mean = np.zeros(held.shape)
+    for reach, part in ((std, 1.0), (4 * std, FARTHER), (16 * std, FARTHER**2)):
+        total += part * np.asarray(cv2.GaussianBlur(weight, (0, 0), reach / 4))
+        mean += part * np.asarray(cv2.GaussianBlur(held, (0, 0), reach / 4))
     mean /= total[..., None]
-    return np.asarray(cv2.resize(mean, lab.shape[1::-1], interpolation=cv2.INTER_LINEAR))
+    large = cv2.resize(mean, lab.shape[1::-1], interpolation=cv2.INTER_LINEAR)
+    return np.asarray(large, np.float32)
 
 
 def _tidy(lying: NDArray[np.bool_], px: float) -> NDArray[np.bool_]:

@@ -7,7 +7,6 @@ from typing import Final
 
 import numpy as np
 
-from plaidcut.cloth.view import PlaneView
 from plaidcut.loose.ground import Foreground
 from plaidcut.loose.middle import LINE_STEP_MM
 from plaidcut.loose.pieces import Piece
@@ -49,7 +48,7 @@ class _End:
     """Unit vector (2,) along which the piece would go on."""
 
 
-def joined(pieces: list[Piece], view: PlaneView, lying: Foreground) -> list[list[Piece]]:
+def joined(pieces: list[Piece], lying: Foreground) -> list[list[Piece]]:
     """Strips as lists of pieces in order, each turned so that they run one way."""
     ends = [end for number, piece in enumerate(pieces) for end in _ends(number, piece)]
     pairs = []
@@ -57,7 +56,7 @@ def joined(pieces: list[Piece], view: PlaneView, lying: Foreground) -> list[list
         for other in ends[k + 1 :]:
             if one.piece == other.piece:
                 continue
-            cost = _cost(one, other, pieces, view, lying)
+            cost = _cost(one, other, pieces, lying)
             if cost is not None:
                 pairs.append((cost, one, other))
     partner: dict[tuple[int, bool], _End] = {}
@@ -76,9 +75,13 @@ def _ends(number: int, piece: Piece) -> list[_End]:
     reach = min(int(TANGENT_MM / LINE_STEP_MM), len(piece.line_mm) - 1)
     found = []
     for last in (False, True):
-        tip, inner = (piece.line_mm[-1], piece.line_mm[-1 - reach]) if last else (
-            piece.line_mm[0],
-            piece.line_mm[reach],
+        tip, inner = (
+            (piece.line_mm[-1], piece.line_mm[-1 - reach])
+            if last
+            else (
+                piece.line_mm[0],
+                piece.line_mm[reach],
+            )
         )
         # half a reach back the line runs as the chord; it bends on as much again to the tip
         half = piece.line_mm[-1 - reach // 2] if last else piece.line_mm[reach // 2]
@@ -88,9 +91,7 @@ def _ends(number: int, piece: Piece) -> list[_End]:
     return found
 
 
-def _cost(
-    one: _End, other: _End, pieces: list[Piece], view: PlaneView, lying: Foreground
-) -> float | None:
+def _cost(one: _End, other: _End, pieces: list[Piece], lying: Foreground) -> float | None:
     """How badly two ends go on in each other; None where they don't."""
     gap = other.point - one.point
     length = float(np.linalg.norm(gap))
@@ -113,7 +114,7 @@ def _cost(
     apart = float(np.linalg.norm(np.median(shades[0], axis=0) - np.median(shades[1], axis=0)))
     if apart > COLOUR + FLECKS * max(_change(shade) for shade in shades):
         return None
-    if length > 1.0 and not _is_covered(one.point, other.point, view, lying):
+    if length > 1.0 and not _is_covered(one.point, other.point, lying):
         return None
     return length + turn / 2 + 5 * aside + 10 * differ + apart / 2
 
@@ -123,13 +124,10 @@ def _change(lab: Floats) -> float:
     return float(np.linalg.norm(lab - np.median(lab, axis=0), axis=1).mean())
 
 
-def _is_covered(start: Points, end: Points, view: PlaneView, lying: Foreground) -> bool:
+def _is_covered(start: Points, end: Points, lying: Foreground) -> bool:
     """Whether something lies all along from one end to the other."""
     points = start + np.linspace(0, 1, 40)[:, None] * (end - start)
-    at = np.rint(view.to_grid(points)).astype(int)
-    height, width = view.framed.shape
-    rows, columns = np.clip(at[:, 1], 0, height - 1), np.clip(at[:, 0], 0, width - 1)
-    return bool(np.mean(lying.lying[rows, columns]) > COVERED)
+    return bool(np.mean(lying.lies_at(points)) > COVERED)
 
 
 def _chains(pieces: list[Piece], partner: dict[tuple[int, bool], _End]) -> list[list[Piece]]:

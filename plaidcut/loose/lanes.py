@@ -124,8 +124,10 @@ def edge_lines(lab: NDArray[np.float32], across_mm: Floats) -> list[EdgeLine]:
     grown: list[list[tuple[int, float, float]]] = []
     active: list[list[tuple[int, float, float]]] = []
     for row in range(len(slope)):
-        columns = np.flatnonzero(peak[row])
-        found = [(row, *_summit(slope[row], column, across_mm, step)) for column in columns]
+        columns = np.flatnonzero(peak[row]).tolist()
+        found = [
+            (row, *_summit(slope[row], column, across_mm, step)) for column in columns.tolist()
+        ]
         active = [line for line in active if row - line[-1][0] <= MOST_GAP_ROWS]
         taken = _matched(active, found)
         for index, spot in enumerate(found):
@@ -185,9 +187,9 @@ def _lane(
     inside = (across_mm >= (low_mm + quarter)[:, None]) & (
         across_mm <= (high_mm - quarter)[:, None]
     )
-    inside[np.arange(len(rows)), np.abs(across_mm - ((low_mm + high_mm) / 2)[:, None]).argmin(1)] = (
-        True
-    )
+    inside[
+        np.arange(len(rows)), np.abs(across_mm - ((low_mm + high_mm) / 2)[:, None]).argmin(1)
+    ] = True
     weight = inside[..., None]
     mean = (lab[rows] * weight).sum(axis=1) / weight.sum(axis=1)
     return Lane(rows=rows, low_mm=low_mm, high_mm=high_mm, lab=mean.astype(float))

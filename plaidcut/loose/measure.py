@@ -14,8 +14,8 @@ from plaidcut.loose.ground import foreground
 from plaidcut.loose.join import joined
 from plaidcut.loose.middle import middle_lines
 from plaidcut.loose.pieces import pieces_of
-from plaidcut.loose.summed_up import summed_up
 from plaidcut.loose.strips import LooseStrips
+from plaidcut.loose.summed_up import summed_up
 from plaidcut.loose.thickness import eye_over
 from plaidcut.scale.plane import Scale
 from plaidcut.stripes.measurement import PhotoRecord
@@ -59,9 +59,9 @@ def measure_strips(photo: Photo, scale: Scale) -> LooseStrips:
         (view.to_mm(line * view.px_per_mm), half)
         for line, half in middle_lines(lying.lying, view.px_per_mm)
     ]
-    pieces = pieces_of(picture, scale, view, lying, lines, eye=eye_over(scale))
-    chains = joined(pieces, view, lying)
-    strips = summed_up(chains, scale, view, lying)
+    pieces = pieces_of(picture, scale, lying, lines, eye=eye_over(scale))
+    chains = joined(pieces, lying)
+    strips = summed_up(chains, scale, lying)
     if not strips:
         msg = "No loose strips were found in the photo."
         raise NoCloth(
@@ -75,9 +75,7 @@ def measure_strips(photo: Photo, scale: Scale) -> LooseStrips:
         )
     width, height = photo.size_px
     return LooseStrips(
-        photo=PhotoRecord(
-            name=photo.name, width_px=width, height_px=height, sha256=photo.sha256
-        ),
+        photo=PhotoRecord(name=photo.name, width_px=width, height_px=height, sha256=photo.sha256),
         scale=scale,
         strips=strips,
         cautions=(*photo.cautions, *cautions_of(scale, strips)),

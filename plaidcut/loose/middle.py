@@ -48,7 +48,9 @@ def middle_lines(lying: Flags, px_per_mm: float) -> list[tuple[Points, float]]:
     from skimage.morphology import skeletonize
 
     soft = cv2.GaussianBlur(lying.astype(np.float32), (0, 0), SMOOTH_MM * px_per_mm) > 0.5
-    half = cv2.distanceTransform(soft.astype(np.uint8), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
+    half = np.asarray(
+        cv2.distanceTransform(soft.astype(np.uint8), cv2.DIST_L2, cv2.DIST_MASK_PRECISE), np.float32
+    )
     thin = skeletonize(soft)  # type: ignore[no-untyped-call]
     for _ in range(PRUNINGS):
         spurs = _spurs(thin, half)
@@ -128,9 +130,7 @@ def _in_order(pixels: Pixels) -> Pixels:
 
     def beside(at: tuple[int, int]) -> list[tuple[int, int]]:
         steps = ((0, 1), (1, 0), (0, -1), (-1, 0), (1, 1), (1, -1), (-1, 1), (-1, -1))
-        return [
-            (at[0] + dy, at[1] + dx) for dy, dx in steps if (at[0] + dy, at[1] + dx) in left
-        ]
+        return [(at[0] + dy, at[1] + dx) for dy, dx in steps if (at[0] + dy, at[1] + dx) in left]
 
     at = min(left, key=lambda spot: (len(beside(spot)), spot))
     path = [at]
@@ -157,9 +157,7 @@ def _lengthened(line_mm: Points, by_mm: float) -> Points:
     back = min(8, len(line_mm) - 1)
     first, last = line_mm[0] - line_mm[back], line_mm[-1] - line_mm[-1 - back]
     first, last = first / np.linalg.norm(first), last / np.linalg.norm(last)
-    return np.concatenate(
-        [line_mm[0] + steps[::-1] * first, line_mm, line_mm[-1] + steps * last]
-    )
+    return np.concatenate([line_mm[0] + steps[::-1] * first, line_mm, line_mm[-1] + steps * last])
 
 
 def smooth_through(along: NDArray[np.float64], points_mm: Points, *, std_mm: float) -> Points:

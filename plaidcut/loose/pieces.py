@@ -11,7 +11,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.cloth.light import WorkPicture
-from plaidcut.cloth.view import PlaneView
 from plaidcut.loose.ground import Foreground
 from plaidcut.loose.lanes import Lane, lanes_of
 from plaidcut.loose.middle import LINE_STEP_MM, smooth_through
@@ -82,7 +81,6 @@ class Piece:
 def pieces_of(
     picture: WorkPicture,
     scale: Scale,
-    view: PlaneView,
     lying: Foreground,
     lines: list[tuple[Points, float]],
     *,
@@ -94,10 +92,8 @@ def pieces_of(
     ----------
     picture, scale
         The photo in linear light, and its scale.
-    view
-        The plane from straight above ...
     lying
-        ... and what lies on it.
+        What lies on the ground.
     lines
         Middle lines on the plane, with the greatest half width along each, in mm.
     eye
@@ -113,7 +109,7 @@ def pieces_of(
         wool = [
             lane
             for lane in lanes
-            if _is_wool(lane, lanes, straight, view, lying)
+            if _is_wool(lane, lanes, straight, lying)
             and abs(float(np.median(lane.low_mm + lane.high_mm))) / 2 <= half_mm + 0.5
         ]
         for lane in wool:
@@ -130,46 +126,44 @@ def pieces_of(
     return _without_twins(pieces)
 
 
-def _is_wool(
-    lane: Lane, lanes: list[Lane], straight: LaidStraight, view: PlaneView, lying: Foreground
-) -> bool:
+def _is_wool(lane: Lane, lanes: list[Lane], straight: LaidStraight, lying: Foreground) -> bool:
     """Whether a lane is neither ground nor a shadow on it, nor of a width that no strip has."""
     if not WIDTH_RANGE_MM[0] <= lane.width_mm <= WIDTH_RANGE_MM[1]:
         return False
-    if not _is_lying(lane, straight, view, lying):
+    if not _is_lying(lane, straight, lying):
         return False
-    at = _grid_places(view, straight.at(lane.rows, (lane.low_mm + lane.high_mm) / 2))
-    ground = lying.ground_lab[at]
+    ground = lying.ground_at(_middle(lane, straight))
     if np.median(_apart(lane.lab, ground)) < lying.limit:
         return False
-    if lane.width_mm > MOST_SHADE_MM:
-        return True
+    return lane.width_mm > MOST_SHADE_MM or not _is_shade(lane, lanes, straight, lying)
+
+
+def _is_shade(lane: Lane, lanes: list[Lane], straight: LaidStraight, lying: Foreground) -> bool:
+    """Whether a lane is of the ground's colour in shade, and beside something that throws it."""
     neighbours = [other for other in lanes if other is not lane and _borders(lane, other)]
-    on_both_sides = any(_borders(lane, other, above=True) for other in neighbours) and any(
-        _borders(lane, other, above=False) for other in neighbours
+    between = all(
+        any(_borders(lane, other, above=above) for other in neighbours) for above in (True, False)
     )
-    if on_both_sides and all(_is_lying(other, straight, view, lying) for other in neighbours):
-        return True
+    if between and all(_is_lying(other, straight, lying) for other in neighbours):
+        return False
     if not any(other.width_mm > WIDTH_RANGE_MM[0] for other in neighbours):
-        return True
+        return False
+    ground = lying.ground_at(_middle(lane, straight))
     shown, lit = linear_rgb_of_lab(lane.lab), linear_rgb_of_lab(ground)
     share = np.median(shown.sum(axis=1) / np.maximum(lit.sum(axis=1), 1e-6))
     shade = lab_of_linear_rgb(np.clip(lit * share, 0, 1))
-    shaded = np.median(_apart(lane.lab, shade)) < SHADE_APART
-    return not (shaded and SHADE_SHARE[0] < share < SHADE_SHARE[1])
+    near = np.median(_apart(lane.lab, shade)) < SHADE_APART
+    return bool(near and SHADE_SHARE[0] < share < SHADE_SHARE[1])
 
 
-def _is_lying(lane: Lane, straight: LaidStraight, view: PlaneView, lying: Foreground) -> bool:
+def _middle(lane: Lane, straight: LaidStraight) -> Points:
+    """Points (N, 2) along a lane's middle."""
+    return straight.at(lane.rows, (lane.low_mm + lane.high_mm) / 2)
+
+
+def _is_lying(lane: Lane, straight: LaidStraight, lying: Foreground) -> bool:
     """Whether a lane's middle isn't ground."""
-    at = _grid_places(view, straight.at(lane.rows, (lane.low_mm + lane.high_mm) / 2))
-    return bool(np.mean(lying.lying[at]) >= LEAST_LYING)
-
-
-def _grid_places(view: PlaneView, points_mm: Points) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Rows and columns of the view nearest to points (N, 2)."""
-    at = np.rint(view.to_grid(points_mm)).astype(int)
-    height, width = view.framed.shape
-    return np.clip(at[:, 1], 0, height - 1), np.clip(at[:, 0], 0, width - 1)
+    return bool(np.mean(lying.lies_at(_middle(lane, straight))) >= LEAST_LYING)
 
 
 def _apart(lab: Floats, other: Floats) -> Floats:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
-from plaidcut.cloth.view import PlaneView
 from plaidcut.loose.ground import Foreground
 from plaidcut.loose.middle import LINE_STEP_MM
 from plaidcut.loose.pieces import Piece
@@ -52,7 +51,6 @@ OUT_MM: Final = 4.0
 def summed_up(
     chains: list[list[Piece]],
     scale: Scale,
-    view: PlaneView,
     lying: Foreground,
 ) -> tuple[LooseStrip, ...]:
     """The strips of a photo, numbered from its top down.
@@ -63,19 +61,19 @@ def summed_up(
         The pieces of each strip, in order.
     scale
         The photo's scale.
-    view, lying
-        The plane from straight above, and what lies on it.
+    lying
+        What lies on the ground.
     """
     kept = [chain for chain in chains if _is_strip(chain)]
     middles = [_middle(chain) for chain in kept]
     relative = _relative_std(scale, middles)
     order = sorted(range(len(kept)), key=lambda k: float(scale.to_px(middles[k])[1]))
     doubled = [
-        any(piece.doubled for piece in chain) and not _sticks_out(chain, kept, view, lying)
+        any(piece.doubled for piece in chain) and not _sticks_out(chain, kept, lying)
         for chain in kept
     ]
     return tuple(
-        _strip(number, kept[k], scale, view, lying, relative[k], doubled=doubled[k])
+        _strip(number, kept[k], scale, lying, relative_std=relative[k], doubled=doubled[k])
         for number, k in enumerate(order, start=1)
     )
 
@@ -87,9 +85,7 @@ def _is_strip(chain: list[Piece]) -> bool:
     return seen >= max(LEAST_LENGTH_MM, LEAST_LONG * width)
 
 
-def _sticks_out(
-    chain: list[Piece], chains: list[list[Piece]], view: PlaneView, lying: Foreground
-) -> bool:
+def _sticks_out(chain: list[Piece], chains: list[list[Piece]], lying: Foreground) -> bool:
     """Whether a strip, or the one beside it, goes on where the other has ended on bare ground."""
     from scipy.spatial import cKDTree
 
@@ -102,25 +98,21 @@ def _sticks_out(
         theirs = np.concatenate([piece.line_mm for piece in other])
         their_width = float(np.nanmedian(np.concatenate([piece.widths_mm for piece in other])))
         apart = (width + their_width) / 2
-        away, _ = cKDTree(theirs).query(mine)
+        away = np.asarray(cKDTree(theirs).query(mine)[0])
         if np.sum(away < apart + 1.0) * LINE_STEP_MM < LEAST_LENGTH_MM / 2:
             continue
-        back, _ = cKDTree(mine).query(theirs)
-        beside.append(
-            _goes_on(mine, away, apart, view, lying) or _goes_on(theirs, back, apart, view, lying)
-        )
+        back = np.asarray(cKDTree(mine).query(theirs)[0])
+        beside.append(_goes_on(mine, away, apart, lying) or _goes_on(theirs, back, apart, lying))
     return bool(beside) and all(beside)
 
 
-def _goes_on(
-    line: Points, away: Floats, apart: float, view: PlaneView, lying: Foreground
-) -> bool:
+def _goes_on(line: Points, away: Floats, apart: float, lying: Foreground) -> bool:
     """Whether a line goes on past its neighbour with bare ground where that would lie."""
     out = away > np.hypot(apart, OUT_MM)
     if out.sum() * LINE_STEP_MM < OUT_MM / 2:
         return False
     normals = normals_of(line)[out]
-    sides = [is_bare(line[out] + side * apart * normals, view, lying).mean() for side in (-1, 1)]
+    sides = [lying.bare_at(line[out] + side * apart * normals).mean() for side in (-1, 1)]
     return bool(min(sides) > BARE_BESIDE)
 
 
@@ -142,10 +134,9 @@ def _strip(
     number: int,
     chain: list[Piece],
     scale: Scale,
-    view: PlaneView,
     lying: Foreground,
-    relative_std: float,
     *,
+    relative_std: float,
     doubled: bool,
 ) -> LooseStrip:
     """One strip from its pieces."""
@@ -178,9 +169,7 @@ def _strip(
         width_std_mm=float(np.hypot(own, relative_std * usual)),
         width_own_std_mm=own,
         length_mm=_length(chain),
-        ends_seen=sum(
-            _is_end(chain[k], view, lying, last=last) for k, last in ((0, False), (-1, True))
-        ),
+        ends_seen=sum(_is_end(chain[k], lying, last=last) for k, last in ((0, False), (-1, True))),
         reads=colour_of_linear_rgb(rgb.mean(axis=0) * _to_reflectance(scale)),
         flecked=change > FLECKED,
         odd=tuple(odd),
@@ -222,29 +211,20 @@ def _length(chain: list[Piece]) -> float:
     """Length of the pieces, and of the gaps between them."""
     gaps = sum(
         float(np.linalg.norm(after.line_mm[0] - before.line_mm[-1]))
-        for before, after in zip(chain[:-1], chain[1:], strict=True)
+        for before, after in pairwise(chain)
     )
     return sum(piece.length_mm for piece in chain) + gaps
 
 
-def _is_end(piece: Piece, view: PlaneView, lying: Foreground, *, last: bool) -> bool:
+def _is_end(piece: Piece, lying: Foreground, *, last: bool) -> bool:
     """Whether the strip ends on bare ground, not far beyond the end of a piece."""
     line = piece.line_mm[::-1] if last else piece.line_mm
     ahead = line[0] - line[min(8, len(line) - 1)]
     ahead /= np.linalg.norm(ahead) + 1e-12
     reach = np.arange(0.0, AHEAD_MM + piece.width_mm, LINE_STEP_MM)
-    bare = is_bare(line[0] + reach[:, None] * ahead, view, lying)
+    bare = lying.bare_at(line[0] + reach[:, None] * ahead)
     run = np.convolve(bare, np.ones(BARE_STEPS), mode="valid")
     return bool((run == BARE_STEPS).any())
-
-
-def is_bare(points_mm: Points, view: PlaneView, lying: Foreground) -> NDArray[np.bool_]:
-    """Whether the photo shows bare ground at points (N, 2) of the plane."""
-    at = np.rint(view.to_grid(points_mm)).astype(int)
-    height, width = view.framed.shape
-    inside = (at >= 0).all(axis=1) & (at < [width, height]).all(axis=1)
-    column, row = np.where(inside[:, None], at, 0).T
-    return np.asarray(inside & ~lying.lying[row, column] & ~lying.marked[row, column])
 
 
 def _outline(piece: Piece) -> Points:

@@ -11,9 +11,9 @@ from typing import Final
 
 import numpy as np
 
+from plaidcut.loose.unrolled import Floats
 from plaidcut.scale.camera import view_of
 from plaidcut.scale.plane import Method, Points, Scale
-from plaidcut.loose.unrolled import Floats
 
 THICK_MM: Final = 1.0
 """Thickness of wool that is hooked with (from memory, no source) ..."""
@@ -77,9 +77,7 @@ def side_seen_mm(eye: Eye | None, edge_mm: Points, outwards: Points) -> Floats:
     return np.asarray(THICK_MM / eye.height_mm * towards)
 
 
-def set_back_mm(
-    side_mm: Floats, strip: Floats, other: Floats
-) -> tuple[Floats, Floats, Floats]:
+def set_back_mm(side_mm: Floats, strip: Floats, other: Floats) -> tuple[Floats, Floats, Floats]:
     """From an edge as it is seen to where it stands on the table.
 
     Parameters

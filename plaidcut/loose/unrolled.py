@@ -43,10 +43,8 @@ def lay_straight(
 ) -> LaidStraight:
     """Sample the photo along the normals of a line, ``half_mm`` to either side of it."""
     count = int(np.ceil(half_mm / step_mm))
-    across = step_mm * np.arange(-count, count + 1)
+    across = np.asarray(step_mm * np.arange(-count, count + 1), float)
     normals = normals_of(line_mm)
     points = line_mm[:, None] + across[:, None] * normals[:, None]
     at = picture.from_photo_px(scale.to_px(points)).astype(np.float32)
-    return LaidStraight(
-        line_mm=line_mm, normals=normals, across_mm=across, rgb=picture.sample(at)
-    )
+    return LaidStraight(line_mm=line_mm, normals=normals, across_mm=across, rgb=picture.sample(at))

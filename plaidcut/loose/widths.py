@@ -67,12 +67,15 @@ def edges_along(
     low, high = guesses_mm
     half = float(max(-low.min(), high.max())) + BESIDE_MM
     straight = lay_straight(picture, scale, line_mm, half_mm=half, step_mm=STEP_MM)
-    light = cv2.GaussianBlur(
-        np.nan_to_num(straight.rgb),
-        (0, 0),
-        sigmaX=0.3,
-        sigmaY=ALONG_MM / LINE_STEP_MM,
-        borderType=cv2.BORDER_REPLICATE,
+    light = np.asarray(
+        cv2.GaussianBlur(
+            np.nan_to_num(straight.rgb),
+            (0, 0),
+            sigmaX=0.3,
+            sigmaY=ALONG_MM / LINE_STEP_MM,
+            borderType=cv2.BORDER_REPLICATE,
+        ),
+        np.float32,
     )
     light[~np.isfinite(straight.rgb).all(axis=2)] = np.nan
     found = []

@@ -118,8 +118,10 @@ def _lettered(picture: Picture, named: NamedStrips, scale: float, units: Units) 
 
 def strip_label(each: NamedStrip, units: Units) -> str:
     """``3: 6.4 mm, #8``; a mark of interrogation where something is odd."""
-    width = format_length(each.strip.width_mm, units) if units is Units.IN else (
-        f"{each.strip.width_mm:.1f} mm"
+    width = (
+        format_length(each.strip.width_mm, units)
+        if units is Units.IN
+        else (f"{each.strip.width_mm:.1f} mm")
     )
     doubt = " ?" if each.counted is None and each.named.cut is not None else ""
     return f"{each.strip.number}: {width}, {cut_words(each.named)}{doubt}"
