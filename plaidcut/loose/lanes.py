@@ -125,9 +125,7 @@ def edge_lines(lab: NDArray[np.float32], across_mm: Floats) -> list[EdgeLine]:
     active: list[list[tuple[int, float, float]]] = []
     for row in range(len(slope)):
         columns = np.flatnonzero(peak[row]).tolist()
-        found = [
-            (row, *_summit(slope[row], column, across_mm, step)) for column in columns.tolist()
-        ]
+        found = [(row, *_summit(slope[row], column, across_mm, step)) for column in columns]
         active = [line for line in active if row - line[-1][0] <= MOST_GAP_ROWS]
         taken = _matched(active, found)
         for index, spot in enumerate(found):
