@@ -25,20 +25,23 @@ def print_loose(named: NamedStrips, console: Console, *, units: Units) -> None:
     from rich.text import Text
 
     console.print(heading_of(f"{_strips(len(named.strips))} in {named.loose.photo.name}"))
-    table = table_of("", "Width", "along it", "Cut", "sure", "Reads", "Look at")
+    table = table_of("No.", "Width", "scatter", "Cut", "sure", "Reads")
     for each in named.strips:
         strip = each.strip
-        reads = f"{strip.reads.spoken}, flecked" if strip.flecked else strip.reads.spoken
         table.add_row(
             str(strip.number),
             format_measured(strip.width_mm, 2 * strip.width_std_mm, units),
-            f"± {format_length(strip.spread_mm, units)}",
+            format_length(strip.spread_mm, units),
             cut_words(each.named),
             sure_words(each),
-            reads,
-            ", ".join(ODD_WORDS[odd] for odd in strip.odd),
+            strip.reads.spoken,
         )
     console.print(table, highlight=False)
+    for each in named.strips:
+        looks = [ODD_WORDS[odd] for odd in each.strip.odd]
+        looks += ["flecked"] if each.strip.flecked else []
+        if looks:
+            console.print(Text(f"Strip {each.strip.number}: {', '.join(looks)}."))
     console.print(heading_of("How many"))
     counts = table_of("Cut", "Strips", right=1)
     for cut, count in named.counts:
