@@ -18,21 +18,24 @@ from numpy.typing import NDArray
 from plaidcut.loose.thickness import THICK_MM, THICK_STD_MM
 from plaidcut.loose.unrolled import Floats
 
-INSIDE_MM: Final = 1.0
+INSIDE_MM: Final = 1.4
+OUTSIDE_MM: Final = 1.3
 """How far into the strip, and how far past its foot, the light is looked at."""
-SETTLED_MM: Final = 0.45
-"""Beyond this much the face has its own tone."""
+SETTLED: Final = 0.4
+"""The inmost share of that has the face's own tone."""
 STEP_MM: Final = 0.05
 REACH_MM: Final = 0.4
 """How far off its first guess an edge is looked for."""
 ROUNDING_MM: Final = 0.2
 """How far in the wool rounds off ..."""
-CORNER_MM: Final = 0.6
-"""... and how far out the corner at its foot is dark (chosen on rendered photos)."""
-USUAL: Final = np.array([0.65, -0.15, -0.3])
-USUAL_STD: Final = np.array([0.25, 0.15, 0.25])
-"""Light of the cut side over the face's; what the face loses at its edge, and the ground in the
-corner, as shares of their own light (from memory, no source)."""
+CORNER_MM: Final = 0.4
+"""... and how far out the corner at its foot is dark ..."""
+CAST_MM: Final = (0.8, 0.3)
+"""... and its shadow, to this far on the average, give or take (all chosen on rendered photos)."""
+USUAL: Final = np.array([0.65, -0.15, -0.25, -0.2])
+USUAL_STD: Final = np.array([0.25, 0.15, 0.25, 0.25])
+"""Light of the cut side over the face's; what the face loses at its edge, the ground in the
+corner, and in the shadow, as shares of their own light (from memory, no source)."""
 NOISE: Final = 0.03
 """What the templates leave unexplained, over the brighter of face and ground: yarns."""
 LEAST_NOISE: Final = 0.003
@@ -104,7 +107,7 @@ def fit_face_edge(
 
 def _face(value: NDArray[np.float32], offsets_mm: Floats) -> Floats:
     """Tone of the face (N, 3)."""
-    inner = offsets_mm < max(offsets_mm[0] + 0.3, offsets_mm[0] + INSIDE_MM - SETTLED_MM)
+    inner = offsets_mm < (1 - SETTLED) * offsets_mm[0]
     return np.asarray(value[:, inner].mean(axis=1), float)
 
 
@@ -140,12 +143,14 @@ def _costs(
         side = past - foot
         edge = (1 - past) * np.exp(np.minimum(out, 0) / ROUNDING_MM)
         corner = foot * np.exp(-np.maximum(out - broad_mm, 0) / CORNER_MM)
+        cast = foot * ndtr((CAST_MM[0] - (out - broad_mm)) / CAST_MM[1])
         left = data - (1 - past)[:, None] * light[:, None] - foot[:, None] * floor[:, None]
         basis = np.stack(
             [
                 (side[:, None] * light[:, None]).reshape(rows, cells),
                 (edge[:, None] * light[:, None]).reshape(rows, cells),
                 (corner[:, None] * floor[:, None]).reshape(rows, cells),
+                (cast[:, None] * floor[:, None]).reshape(rows, cells),
             ],
             axis=1,
         )

@@ -9,14 +9,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.cloth.light import WorkPicture
-from plaidcut.loose.edge_fit import INSIDE_MM, fit_face_edge
+from plaidcut.loose.edge_fit import INSIDE_MM, OUTSIDE_MM, fit_face_edge
 from plaidcut.loose.middle import LINE_STEP_MM
 from plaidcut.loose.thickness import THICK_MM, Eye, side_seen_mm
 from plaidcut.loose.unrolled import Floats, LaidStraight, lay_straight
 from plaidcut.scale.plane import Points, Scale
 
 STEP_MM: Final = 0.05
-BESIDE_MM: Final = 1.2
+BESIDE_MM: Final = 2.0
 """What is looked at beyond an edge."""
 ALONG_MM: Final = 0.9
 """Blur along the strip (standard deviation), so that single yarns don't pull an edge."""
@@ -83,7 +83,7 @@ def edges_along(
         outwards = sign * straight.normals
         side = side_seen_mm(eye, line_mm + guess[:, None] * outwards, outwards)
         inward = min(INSIDE_MM, 0.85 * float(np.median(high - low)) / 2)
-        beyond = INSIDE_MM + 1.3 * max(0.0, float(np.median(side)))
+        beyond = OUTSIDE_MM + 1.3 * max(0.0, float(np.median(side)))
         offsets = np.arange(-inward, beyond, STEP_MM)
         about = _about(light[:, ::-1] if sign < 0 else light, straight.across_mm, guess, offsets)
         edge = fit_face_edge(about, offsets, side, blur_mm=blur_mm)
