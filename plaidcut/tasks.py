@@ -39,6 +39,7 @@ from plaidcut.units import Units
 if TYPE_CHECKING:
     from plaidcut.cutting.both_ways import Plan, WhatToPlan
     from plaidcut.cutting.garment import Garment, GarmentStrips, WhatToCut
+    from plaidcut.cutting.measured_cut import MeasuredCut
     from plaidcut.cutting.which_cut import NamedStrips
     from plaidcut.reports.full_report import FullReport
     from plaidcut.rug.answer import Rug, RugAnswer
@@ -56,6 +57,7 @@ __all__ = [
     "load_photo",
     "measure",
     "measure_by_hand",
+    "measure_cut",
     "plan",
     "report",
     "rows",
@@ -356,6 +358,39 @@ def which_cut(
         photo = load_photo(photo)
     loose = measure_strips(photo, _scale_of(photo, scale or ByCard()))
     return name_strips(loose, cut_table() if cuts is None else cuts)
+
+
+def measure_cut(
+    photo: Photo | str | PathLike[str],
+    name: str,
+    cuts: CutTable | None = None,
+    *,
+    scale: ScaleWay | None = None,
+) -> MeasuredCut:
+    """Measure what a cutter really cuts, from a photo of strips that are all of one cut.
+
+    Parameters
+    ----------
+    photo
+        A photo that was read already, or its file.
+    name
+        The cut's number, or a name of her own.
+    cuts
+        The cuts by the book; the stepped table unless given.
+    scale
+        Where the scale is taken from; the printed card unless given.
+
+    Raises
+    ------
+    UsageError
+        If the strips aren't all of one cut, or clearly of another.
+    PlaidcutError
+        As by `which_cut`.
+    """
+    from plaidcut.cutting.measured_cut import measured_cut
+
+    table = cut_table() if cuts is None else cuts
+    return measured_cut(name, which_cut(photo, table, scale=scale).loose, table)
 
 
 def report(

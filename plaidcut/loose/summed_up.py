@@ -102,18 +102,26 @@ def _sticks_out(chain: list[Piece], chains: list[list[Piece]], lying: Foreground
         if np.sum(away < apart + 1.0) * LINE_STEP_MM < LEAST_LENGTH_MM / 2:
             continue
         back = np.asarray(cKDTree(mine).query(theirs)[0])
-        beside.append(_goes_on(mine, away, apart, lying) or _goes_on(theirs, back, apart, lying))
+        beside.append(
+            _goes_on(mine, theirs, away, apart, lying) or _goes_on(theirs, mine, back, apart, lying)
+        )
     return bool(beside) and all(beside)
 
 
-def _goes_on(line: Points, away: Floats, apart: float, lying: Foreground) -> bool:
+def _goes_on(line: Points, other: Points, away: Floats, apart: float, lying: Foreground) -> bool:
     """Whether a line goes on past its neighbour with bare ground where that would lie."""
+    from scipy.spatial import cKDTree
+
     out = away > np.hypot(apart, OUT_MM)
     if out.sum() * LINE_STEP_MM < OUT_MM / 2:
         return False
-    normals = normals_of(line)[out]
-    sides = [lying.bare_at(line[out] + side * apart * normals).mean() for side in (-1, 1)]
-    return bool(min(sides) > BARE_BESIDE)
+    normals = normals_of(line)
+    by = away < apart + 1.0
+    if not by.any():
+        return False
+    _, nearest = cKDTree(other).query(line[by])
+    side = np.sign(np.median(np.sum((other[nearest] - line[by]) * normals[by], axis=1)))
+    return bool(lying.bare_at(line[out] + side * apart * normals[out]).mean() > BARE_BESIDE)
 
 
 def _middle(chain: list[Piece]) -> Points:
