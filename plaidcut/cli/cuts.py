@@ -81,7 +81,7 @@ def cuts(
 
     Example: plaidcut cuts --laid "10 of 8 = 61 mm" --per-pass "8 = 3"
     """
-    from plaidcut.cli.asked import settings_of
+    from plaidcut.cli.asked import settings_before, settings_of
     from plaidcut.cli.asked_cuts import measured_cuts
     from plaidcut.cli.keep import Change, keep
     from plaidcut.cli.show import check_files, respond
@@ -98,9 +98,10 @@ def cuts(
     ):
         changes.append((("cuts", "widths", name), f"{width_mm:.3f} mm"))
     remarks = []
-    for cut in measured_cuts(photo or (), numbering, settings_of(answer), scale, printed):
+    before = settings_before(answer)
+    for cut in measured_cuts(photo or (), numbering, before, scale, printed):
         changes.append((("cuts", "widths", cut.name), f"{cut.width_mm:.3f} mm"))
-        remarks.append(measured_words(cut, settings_of(answer).units))
+        remarks.append(measured_words(cut, before.units))
     for name, strips in (parse_per_pass(text) for text in per_pass or ()):
         changes.append((("cuts", "per_pass", name), strips))
     if numbering is not None:
