@@ -262,9 +262,11 @@ def _measured(
     if np.isfinite(widths).mean() < 0.4:
         return None
     usual = float(np.nanmedian(widths))
+    if usual < WIDTH_RANGE_MM[0] / 2:
+        return None
     odd = ~(np.abs(widths - usual) < MOST_OFF * usual)
     inner = np.abs(edges.straight.across_mm) <= usual / 4
-    rgb = np.nanmean(edges.straight.rgb[:, inner], axis=1)
+    rgb = edges.straight.rgb[:, inner].mean(axis=1)
     return Piece(
         line_mm=line,
         low_mm=np.where(odd, np.nan, edges.low_mm),

@@ -35,6 +35,8 @@ outright, from which its width counts as varying."""
 NOTCH_MM: Final = 0.3
 NOTCHED: Final = (0.06, 0.5)
 """An edge that falls back by a yarn over this share of its length has ravelled."""
+STEEP_ROWS: Final = 5
+"""It falls back within 2.5 mm; a strip that was fed askew swells and shrinks more slowly."""
 SMOOTH_ROWS: Final = 121
 LEAST_SEEN: Final = 0.5
 FLECKED: Final = 7.0
@@ -210,7 +212,8 @@ def _is_notched(piece: Piece) -> bool:
         place = outwards * edge[good]
         usual = median_filter(place, min(SMOOTH_ROWS, len(place)), mode="nearest")
         share = float(np.mean(usual - place > NOTCH_MM))
-        if NOTCHED[0] < share < NOTCHED[1]:
+        steep = np.abs(place[STEEP_ROWS:] - place[:-STEEP_ROWS]).max() > NOTCH_MM
+        if steep and NOTCHED[0] < share < NOTCHED[1]:
             return True
     return False
 

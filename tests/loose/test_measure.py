@@ -70,7 +70,7 @@ def test_one_strip_of_two_colours_is_not_counted_as_two():
 
 def test_a_strip_that_swells_is_marked():
     """Fed askew it is wide here and narrow there: its width is given, but it isn't counted."""
-    strips = (straight(7.9, (-70.0, -40.0), length_mm=140.0, wander=0.12), *rows(6.35)[:1])
+    strips = (straight(7.9, (-70.0, -40.0), length_mm=140.0, wander=0.2), *rows(6.35)[:1])
     found = measured("swelling", strips).strips
     swollen = max(found, key=lambda strip: strip.spread_mm)
     assert Odd.VARYING in swollen.odd
