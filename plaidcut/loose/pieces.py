@@ -119,8 +119,9 @@ def pieces_of(
                 if other is not lane
             )
             wider = _to_grooves(lane, lanes, wool)
+            touching = _touches(wider, wool, above=False), _touches(wider, wool, above=True)
             for run in _runs(lane.rows):
-                piece = _measured(sampled, straight, wider, run, doubled=doubled)
+                piece = _measured(sampled, straight, wider, run, touching, doubled=doubled)
                 if piece is not None:
                     pieces.append(piece)
     return _without_twins(pieces)
@@ -204,6 +205,21 @@ def _groove_between(lane: Lane, other: Lane, straight: LaidStraight) -> bool:
     return dark < (1 - GROOVE_DARK) * min(sides) - SHARPENED * abs(sides[1] - sides[0])
 
 
+def _touches(lane: Lane, wool: list[Lane], *, above: bool) -> bool:
+    """Whether another strip lies close against a lane on one side."""
+    for other in wool:
+        mine, theirs = _common(lane, other)
+        if len(mine) < len(lane.rows) / 4 or np.array_equal(lane.lab, other.lab):
+            continue
+        if above:
+            gap = other.low_mm[theirs] - lane.high_mm[mine]
+        else:
+            gap = lane.low_mm[mine] - other.high_mm[theirs]
+        if abs(float(np.median(gap))) < GROOVE_MM:
+            return True
+    return False
+
+
 def _to_grooves(lane: Lane, lanes: list[Lane], wool: list[Lane]) -> Lane:
     """The lane reaching to the middle of the groove that parts it from the next strip."""
     low, high = lane.low_mm.copy(), lane.high_mm.copy()
@@ -230,10 +246,11 @@ def _runs(rows: NDArray[np.int64]) -> list[NDArray[np.int64]]:
 
 
 def _measured(
-    find_edges: Callable[[Points, tuple[Floats, Floats]], Edges],
+    find_edges: Callable[[Points, tuple[Floats, Floats], tuple[bool, bool]], Edges],
     straight: LaidStraight,
     lane: Lane,
     run: NDArray[np.int64],
+    touching: tuple[bool, bool],
     *,
     doubled: bool,
 ) -> Piece | None:
@@ -257,7 +274,7 @@ def _measured(
         points = straight.at(rows, side)
         nearest = [np.interp(at, along, points[:, k]) for k in range(2)]
         guesses.append(np.sum((np.column_stack(nearest) - line) * normals, axis=1))
-    edges = find_edges(line, (guesses[0], guesses[1]))
+    edges = find_edges(line, (guesses[0], guesses[1]), touching)
     widths = edges.high_mm - edges.low_mm
     if np.isfinite(widths).mean() < 0.4:
         return None

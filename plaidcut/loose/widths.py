@@ -44,6 +44,7 @@ def edges_along(
     eye: Eye | None,
     line_mm: Points,
     guesses_mm: tuple[Floats, Floats],
+    touching: tuple[bool, bool],
 ) -> Edges:
     """Find both edges of a strip.
 
@@ -59,6 +60,8 @@ def edges_along(
         The strip's middle line (N, 2).
     guesses_mm
         About where its two edges lie across the line (N,), the lower first.
+    touching
+        Whether another strip lies against either, so that no cut side is seen there.
     """
     import cv2
 
@@ -79,18 +82,19 @@ def edges_along(
     )
     light[~np.isfinite(straight.rgb).all(axis=2)] = np.nan
     found = []
-    for sign, guess in ((-1.0, -low), (1.0, high)):
+    for sign, guess, hidden in ((-1.0, -low, touching[0]), (1.0, high, touching[1])):
         outwards = sign * straight.normals
         side = side_seen_mm(eye, line_mm + guess[:, None] * outwards, outwards)
         inward = min(INSIDE_MM, 0.85 * float(np.median(high - low)) / 2)
-        beyond = OUTSIDE_MM + 1.3 * max(0.0, float(np.median(side)))
+        seen = np.zeros_like(side) if hidden else np.maximum(side, 0)
+        beyond = OUTSIDE_MM + 1.3 * float(np.median(seen))
         offsets = np.arange(-inward, beyond, STEP_MM)
         about = _about(light[:, ::-1] if sign < 0 else light, straight.across_mm, guess, offsets)
-        edge = fit_face_edge(about, offsets, side, blur_mm=blur_mm)
+        edge = fit_face_edge(about, offsets, seen, blur_mm=blur_mm)
         place = guess + edge.place_mm + side * edge.thick_mm / THICK_MM
-        found.append((place, edge.std_mm, side))
+        found.append((place, edge.std_mm, seen))
     (low_place, low_std, low_side), (high_place, high_std, high_side) = found
-    over = np.maximum(low_side, 0) + np.maximum(high_side, 0)
+    over = low_side + high_side
     return Edges(
         straight=straight,
         low_mm=-low_place,
