@@ -121,7 +121,7 @@ def pieces_of(
             wider = _to_grooves(lane, lanes, wool)
             touching = _touches(wider, wool, above=False), _touches(wider, wool, above=True)
             for run in _runs(lane.rows):
-                piece = _measured(sampled, straight, wider, run, touching, doubled=doubled)
+                piece = _measured(sampled, straight, wider, run, touching=touching, doubled=doubled)
                 if piece is not None:
                     pieces.append(piece)
     return _without_twins(pieces)
@@ -246,12 +246,12 @@ def _runs(rows: NDArray[np.int64]) -> list[NDArray[np.int64]]:
 
 
 def _measured(
-    find_edges: Callable[[Points, tuple[Floats, Floats], tuple[bool, bool]], Edges],
+    find_edges: Callable[..., Edges],
     straight: LaidStraight,
     lane: Lane,
     run: NDArray[np.int64],
-    touching: tuple[bool, bool],
     *,
+    touching: tuple[bool, bool],
     doubled: bool,
 ) -> Piece | None:
     """One run of a lane, its edges found anew along its own middle line."""
@@ -274,7 +274,7 @@ def _measured(
         points = straight.at(rows, side)
         nearest = [np.interp(at, along, points[:, k]) for k in range(2)]
         guesses.append(np.sum((np.column_stack(nearest) - line) * normals, axis=1))
-    edges = find_edges(line, (guesses[0], guesses[1]), touching)
+    edges = find_edges(line, (guesses[0], guesses[1]), touching=touching)
     widths = edges.high_mm - edges.low_mm
     if np.isfinite(widths).mean() < 0.4:
         return None

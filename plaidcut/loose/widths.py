@@ -44,6 +44,7 @@ def edges_along(
     eye: Eye | None,
     line_mm: Points,
     guesses_mm: tuple[Floats, Floats],
+    *,
     touching: tuple[bool, bool],
 ) -> Edges:
     """Find both edges of a strip.
