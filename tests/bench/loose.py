@@ -78,14 +78,14 @@ def main() -> None:
         f"{'inv':>4}{'parted':>7}{'width mm':>16}{'s':>6}"
     )
     scores = []
-    tasks = [
+    work = [
         (scene, given.cache / f"loose-{seed}")
         for seed in given.seeds
         for scene in SUITES["loose"](seed)
         if given.only in scene.name
     ]
     with ProcessPoolExecutor(given.jobs) as pool:
-        for score in pool.map(drawn_and_scored, tasks):
+        for score in pool.map(drawn_and_scored, work):
             scores.append(score)
             say(row(score))
     say("", f"seeds {', '.join(map(str, given.seeds))}")
