@@ -24,7 +24,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from plaidcut.cutting.cuts import Cut, cut_table
+from plaidcut.cutting.cuts import Cut, CutTable, cut_table
 from plaidcut.cutting.yields import WANDER_TORN_MM, Yields, yields_of
 from plaidcut.errors import CannotMeasure
 from plaidcut.photo import MAX_MEGAPIXELS, Photo, load_photo
@@ -41,10 +41,13 @@ from plaidcut.units import Units
 if TYPE_CHECKING:
     from plaidcut.cutting.both_ways import Plan, WhatToPlan
     from plaidcut.cutting.garment import Garment, GarmentStrips, WhatToCut
+    from plaidcut.cutting.measured_cut import MeasuredCut
+    from plaidcut.cutting.which_cut import NamedStrips
     from plaidcut.reports.full_report import FullReport
     from plaidcut.rug.answer import Rug, RugAnswer
     from plaidcut.rug.coverage import Multiplier
     from plaidcut.rug.gaps import Gap, GapRows, WhatToFill
+    from plaidcut.scale.plane import Scale
 
 __all__ = [
     "HowToMeasure",
@@ -56,10 +59,12 @@ __all__ = [
     "load_photo",
     "measure",
     "measure_by_hand",
+    "measure_cut",
     "plan",
     "report",
     "rows",
     "rug",
+    "which_cut",
     "yields",
 ]
 
@@ -130,12 +135,7 @@ def measure(photo: Photo | str | PathLike[str], how: HowToMeasure | None = None)
     how = how or HowToMeasure()
     if not isinstance(photo, Photo):
         photo = load_photo(photo, max_megapixels=how.max_megapixels)
-    refuse_burnt_out(photo.pixels)
-    try:
-        scale = take_scale(photo.pixels, how.scale)
-    except CannotMeasure:
-        refuse_blurred(photo.pixels)  # the deeper reason is told first
-        raise
+    scale = _scale_of(photo, how.scale)
     return measure_cloth(
         photo,
         scale,
@@ -144,6 +144,16 @@ def measure(photo: Photo | str | PathLike[str], how: HowToMeasure | None = None)
         washed=how.washed,
         outline_px=None if how.outline_xy_px is None else np.array(how.outline_xy_px),
     )
+
+
+def _scale_of(photo: Photo, way: ScaleWay) -> Scale:
+    """The scale of a photo that something can be made out in."""
+    refuse_burnt_out(photo.pixels)
+    try:
+        return take_scale(photo.pixels, way)
+    except CannotMeasure:
+        refuse_blurred(photo.pixels)  # the deeper reason is told first
+        raise
 
 
 def measure_by_hand(
@@ -324,6 +334,74 @@ def rug(planned: Rug, cuts: Sequence[Cut], multiplier: Callable[[Cut], Multiplie
     from plaidcut.rug.answer import answer
 
     return answer(planned, cuts, multiplier)
+
+
+def which_cut(
+    photo: Photo | str | PathLike[str],
+    cuts: CutTable | None = None,
+    *,
+    scale: ScaleWay | None = None,
+) -> NamedStrips:
+    """Measure the ready-cut strips that lie loose in a photo, and name the cut of each.
+
+    Parameters
+    ----------
+    photo
+        A photo that was read already, or its file.
+    cuts
+        The cuts that there are; the stepped table unless given.
+    scale
+        Where the scale is taken from; the printed card unless given.
+
+    Raises
+    ------
+    NotFound, UnreadablePhoto, PhotoTooLarge
+        If the file can't be read.
+    NoScale, ScaleTooSmall, ScaleUncertain
+        If nothing in the photo tells the scale for certain, or it shows the strips too small.
+    Overexposed, TooBlurred, NoCloth
+        If the strips can't be measured honestly, or there are none.
+    """
+    from plaidcut.cutting.which_cut import name_strips
+    from plaidcut.loose.measure import measure_strips
+
+    if not isinstance(photo, Photo):
+        photo = load_photo(photo)
+    loose = measure_strips(photo, _scale_of(photo, scale or ByCard()))
+    return name_strips(loose, cut_table() if cuts is None else cuts)
+
+
+def measure_cut(
+    photo: Photo | str | PathLike[str],
+    name: str,
+    cuts: CutTable | None = None,
+    *,
+    scale: ScaleWay | None = None,
+) -> MeasuredCut:
+    """Measure what a cutter really cuts, from a photo of strips that are all of one cut.
+
+    Parameters
+    ----------
+    photo
+        A photo that was read already, or its file.
+    name
+        The cut's number, or a name of her own.
+    cuts
+        The cuts by the book; the stepped table unless given.
+    scale
+        Where the scale is taken from; the printed card unless given.
+
+    Raises
+    ------
+    UsageError
+        If the strips aren't all of one cut, or clearly of another.
+    PlaidcutError
+        As by `which_cut`.
+    """
+    from plaidcut.cutting.measured_cut import measured_cut
+
+    table = cut_table() if cuts is None else cuts
+    return measured_cut(name, which_cut(photo, table, scale=scale).loose, table)
 
 
 def report(

@@ -24,6 +24,7 @@ from plaidcut.cli.rows import rows
 from plaidcut.cli.rug import rug
 from plaidcut.cli.shelf import shelf
 from plaidcut.cli.square import square
+from plaidcut.cli.which_cut import which_cut
 from plaidcut.cli.yields import yields
 
 BROKEN_PIPE: Final = 141
@@ -48,6 +49,7 @@ COMMANDS: Final[dict[str, Callable[..., str]]] = {
     "report": report,
     "rows": rows,
     "test-square": square,
+    "which-cut": which_cut,
     "cuts": cuts,
     "page": page,
 }

@@ -55,6 +55,13 @@ def settings_of(answer: AnswerOptions) -> Settings:
     return replace(settings, units=answer.units) if answer.units else settings
 
 
+def settings_before(answer: AnswerOptions) -> Settings:
+    """The user's settings before something is kept in a file that may not be there yet."""
+    if answer.settings_file is not None and not answer.settings_file.exists():
+        return replace(Settings(), units=answer.units) if answer.units else Settings()
+    return settings_of(answer)
+
+
 def printed_of(printed: PrintedOptions) -> tuple[float, float]:
     """How large the printer drew the card's page, across and down."""
     if printed.printed_width is None and printed.printed_height is None:

@@ -7,6 +7,9 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
+from plaidcut.cli.asked import scale_way
+from plaidcut.cli.busy import busy
+from plaidcut.cli.options import PrintedOptions, ScaleOptions
 from plaidcut.cli.plan_options import (
     HandlingOptions,
     OneCutOptions,
@@ -15,17 +18,21 @@ from plaidcut.cli.plan_options import (
 )
 from plaidcut.cutting.aims import ORDER, parse_order
 from plaidcut.cutting.both_ways import AS_SEEN, Plan, WhatToPlan
-from plaidcut.cutting.cuts import Cut, parse_cut
+from plaidcut.cutting.cuts import Cut, Numbering, cut_table, parse_cut
 from plaidcut.cutting.garment import Garment
 from plaidcut.cutting.garment_file import parse_garment, parse_piece
 from plaidcut.cutting.handling import Handling
+from plaidcut.cutting.measured_cut import MeasuredCut
+from plaidcut.cutting.own_cuts import parse_photo
 from plaidcut.cutting.plan import Planning
 from plaidcut.cutting.shapes import piece_of_photo
 from plaidcut.documents.text import from_text
 from plaidcut.errors import UsageError
 from plaidcut.files import read_text
+from plaidcut.photo import load_photo
 from plaidcut.settings import Settings
 from plaidcut.stripes.measurement import Measurement
+from plaidcut.tasks import measure_cut
 from plaidcut.units import parse_length, parse_size, ruler_step_mm
 
 USUAL_CUT: Final = "8"
@@ -48,6 +55,34 @@ def cut_of(typed: str | None, settings: Settings) -> Cut:
     if typed is None and settings.cut is not None:
         return settings.cut
     return parse_cut(USUAL_CUT if typed is None else typed, settings.cuts)
+
+
+def measured_cuts(
+    typed: Sequence[str],
+    numbering: Numbering | None,
+    settings: Settings,
+    scale: ScaleOptions,
+    printed: PrintedOptions,
+) -> list[MeasuredCut]:
+    """What her cutter cuts, by photos of its strips: ``8 = strips.jpg``.
+
+    Raises
+    ------
+    PlaidcutError
+        If one can't be read or measured, or a scale is given without a photo.
+    """
+    if not typed:
+        if (scale, printed) != (ScaleOptions(), PrintedOptions()):
+            msg = "The scale belongs to a photo of strips, and none is given."
+            raise UsageError(msg, hint='Say which: --photo "8 = strips.jpg".')
+        return []
+    way, table = scale_way(scale, printed), cut_table(numbering or settings.cuts.numbering)
+    found = []
+    for name, file in (parse_photo(text) for text in typed):
+        with busy(f"Measuring {file} ..."):
+            photo = load_photo(file, max_megapixels=settings.max_megapixels)
+            found.append(measure_cut(photo, name, table, scale=way))
+    return found
 
 
 def what_to_plan(

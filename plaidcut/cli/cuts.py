@@ -7,7 +7,12 @@ from typing import Annotated
 
 from typer import Option
 
-from plaidcut.cli.options import AnswerOptions, DocumentFileOptions
+from plaidcut.cli.options import (
+    AnswerOptions,
+    DocumentFileOptions,
+    PrintedOptions,
+    ScaleOptions,
+)
 from plaidcut.cutting.cuts import Numbering
 
 CHANGE = "Change (kept with your settings)"
@@ -35,6 +40,16 @@ def cuts(
             rich_help_panel=CHANGE,
         ),
     ] = None,
+    photo: Annotated[
+        list[str] | None,
+        Option(
+            "--photo",
+            metavar="CUT=FILE",
+            help="A photo of strips that your cutter cut, all of one cut, with the printed card: "
+            '"8 = strips.jpg". May come again.',
+            rich_help_panel=CHANGE,
+        ),
+    ] = None,
     per_pass: Annotated[
         list[str] | None,
         Option(
@@ -57,6 +72,8 @@ def cuts(
             rich_help_panel=CHANGE,
         ),
     ] = None,
+    scale: ScaleOptions,
+    printed: PrintedOptions,
     files: DocumentFileOptions,
     answer: AnswerOptions,
 ) -> str:
@@ -64,13 +81,14 @@ def cuts(
 
     Example: plaidcut cuts --laid "10 of 8 = 61 mm" --per-pass "8 = 3"
     """
-    from plaidcut.cli.asked import settings_of
+    from plaidcut.cli.asked import settings_before, settings_of
+    from plaidcut.cli.asked_cuts import measured_cuts
     from plaidcut.cli.keep import keep
     from plaidcut.cli.show import check_files, respond
     from plaidcut.cutting.own_cuts import parse_laid, parse_per_pass, parse_width
     from plaidcut.documents.cuts import to_document
     from plaidcut.documents.text import to_text
-    from plaidcut.reports.cuts_terminal import print_cuts
+    from plaidcut.reports.cuts_terminal import measured_words, print_cuts
     from plaidcut.settings_file import Change
 
     check_files(files)
@@ -80,6 +98,11 @@ def cuts(
         *(parse_laid(text) for text in laid or ()),
     ):
         changes.append((("cuts", "widths", name), f"{width_mm:.3f} mm"))
+    remarks = []
+    before = settings_before(answer)
+    for cut in measured_cuts(photo or (), numbering, before, scale, printed):
+        changes.append((("cuts", "widths", cut.name), f"{cut.width_mm:.3f} mm"))
+        remarks.append(measured_words(cut, before.units))
     for name, strips in (parse_per_pass(text) for text in per_pass or ()):
         changes.append((("cuts", "per_pass", name), strips))
     if numbering is not None:
@@ -87,7 +110,8 @@ def cuts(
     for name in forget or ():
         plain = name.strip().removeprefix("#")
         changes += [(("cuts", "widths", plain), None), (("cuts", "per_pass", plain), None)]
-    remarks = [f"Kept in {keep(answer, changes)}."] if changes else []
+    if changes:
+        remarks.append(f"Kept in {keep(answer, changes)}.")
     settings = settings_of(answer)
     document = to_document(settings.cuts, settings.own_widths_mm)
     return respond(

@@ -61,8 +61,10 @@ class PlaneView:
         return remap(marked.view(np.uint8), at, cv2.INTER_NEAREST).view(np.bool_)
 
 
-def plane_view(picture: WorkPicture, scale: Scale) -> PlaneView:
-    """Resample the picture onto the cloth's plane."""
+def plane_view(
+    picture: WorkPicture, scale: Scale, *, px_per_mm: float = VIEW_PX_PER_MM
+) -> PlaneView:
+    """Resample the picture onto the cloth's plane, in about ``px_per_mm`` steps to a millimetre."""
     width, height = scale.size_px
     along = [np.linspace(0, n - 1, 9) for n in (width, height)]
     frame = np.concatenate(
@@ -73,7 +75,7 @@ def plane_view(picture: WorkPicture, scale: Scale) -> PlaneView:
     )
     frame_mm = scale.to_mm(frame)
     box = np.array([frame_mm.min(axis=0), frame_mm.max(axis=0)])
-    density = min(VIEW_PX_PER_MM, LARGEST_VIEW_PX / float((box[1] - box[0]).max()))
+    density = min(px_per_mm, LARGEST_VIEW_PX / float((box[1] - box[0]).max()))
     columns, rows = np.ceil((box[1] - box[0]) * density).astype(int).tolist()
     soft = picture.blurred(0.45 / density * scale.px_per_mm * picture.factor)
     nodes = box[0] + mesh_nodes((rows, columns)) / density

@@ -57,6 +57,22 @@ def parse_laid(text: str) -> tuple[str, float]:
     return match[2].strip(), width_mm
 
 
+def parse_photo(text: str) -> tuple[str, str]:
+    """Read a cut and the file of a photo of its strips: ``8 = strips.jpg``.
+
+    Raises
+    ------
+    UsageError
+        If it can't be read.
+
+    Examples
+    --------
+    >>> parse_photo("#8 = strips.jpg")
+    ('8', 'strips.jpg')
+    """
+    return _parted(text, '--photo "8 = strips.jpg"')
+
+
 LEAST_LAID = 5
 """Strips that must lie side by side: reading a ruler to 1/32 in then tells a width to 0.2 mm."""
 

@@ -79,7 +79,7 @@ def to_document(
             height_px=photo.height_px,
             sha256=photo.sha256,
         ),
-        scale=_scale_part(measurement.scale),
+        scale=scale_part(measurement.scale),
         cloth=_cloth_part(measurement.cloth),
         up=_system_part(measurement.up),
         across=_system_part(measurement.across),
@@ -167,7 +167,8 @@ def _cautions_of(parts: Sequence[WarningPart]) -> tuple[Caution, ...]:
     return tuple(Caution(each.code, each.message) for each in parts)
 
 
-def _scale_part(scale: Scale | None) -> ScalePart:
+def scale_part(scale: Scale | None) -> ScalePart:
+    """How a scale is written; of widths typed by hand the method alone."""
     if scale is None:
         return ScalePart(
             method=Method.HAND,

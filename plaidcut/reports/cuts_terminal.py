@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Final
 
 from plaidcut.cutting.cuts import CutTable, Numbering
+from plaidcut.cutting.measured_cut import MeasuredCut
 from plaidcut.reports.terminal import heading_of, table_of
-from plaidcut.units import Units, format_length
+from plaidcut.units import Units, format_length, format_measured
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -34,3 +35,9 @@ def print_cuts(table: CutTable, own: Mapping[str, float], console: Console) -> N
         )
     console.print(rows, highlight=False)
     console.print(Text(f"{_WORDS[table.numbering]} Up to #8 everybody means 32nds."))
+
+
+def measured_words(cut: MeasuredCut, units: Units) -> str:
+    """What a photo of strips told of her cutter."""
+    width = format_measured(cut.width_mm, 2 * cut.width_std_mm, units)
+    return f"{cut.name}: your cutter cuts {width}, by {cut.strips} strips."

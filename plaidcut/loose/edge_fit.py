@@ -1,0 +1,189 @@
+"""Where the face of a strip ends: the light beside its edge, taken apart.
+
+From the face outwards a photo shows the face itself, a little darker where the wool rounds off;
+on the side nearer to the camera the cut side, whose breadth follows from the strip's thickness and
+from where the camera stood; then what the strip lies on or beside, darkest in the corner at the
+strip's foot. Each of these is a template; their strengths are fitted, held near what is usual.
+Of all places of the edge the one is taken that leaves least unexplained.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plaidcut.loose.thickness import THICK_MM, THICK_STD_MM
+from plaidcut.loose.unrolled import Floats
+
+INSIDE_MM: Final = 1.4
+OUTSIDE_MM: Final = 1.3
+"""How far into the strip, and how far past its foot, the light is looked at."""
+SETTLED: Final = 0.4
+"""The inmost share of that has the face's own tone."""
+STEP_MM: Final = 0.05
+REACH_MM: Final = 0.4
+"""How far off its first guess an edge is looked for."""
+ROUNDING_MM: Final = 0.2
+"""How far in the wool rounds off ..."""
+CORNER_MM: Final = 0.4
+"""... and how far out the corner at its foot is dark ..."""
+CAST_MM: Final = (0.8, 0.3)
+"""... and its shadow, to this far on the average, give or take (all chosen on rendered photos)."""
+USUAL: Final = np.array([0.65, -0.15, -0.25, -0.2])
+USUAL_STD: Final = np.array([0.25, 0.15, 0.25, 0.25])
+"""Light of the cut side over the face's; what the face loses at its edge, the ground in the
+corner, and in the shadow, as shares of their own light (from memory, no source)."""
+NOISE: Final = 0.03
+"""What the templates leave unexplained, over the brighter of face and ground: yarns."""
+LEAST_NOISE: Final = 0.003
+"""Of full scale: what 8 bits leave in dark places."""
+TOGETHER_ROWS: Final = 7
+"""Rows, 3.5 mm, that tell an edge's place together."""
+THICKNESSES_MM: Final = THICK_MM + THICK_STD_MM * np.array([-1.0, -0.3, 0.4, 1.1])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class FaceEdge:
+    """The edge of a strip's face along one side, row by row."""
+
+    place_mm: Floats
+    """How far outwards of the guess it is seen (N,); nan where nothing tells it."""
+    std_mm: Floats
+    """Standard uncertainty of that (N,)."""
+    thick_mm: float
+    """The thickness that fits best."""
+
+
+def fit_face_edge(
+    light: NDArray[np.float32], offsets_mm: Floats, side_mm: Floats, *, blur_mm: float
+) -> FaceEdge:
+    """Find where the face ends on one side of a strip.
+
+    Parameters
+    ----------
+    light
+        Linear light (N, M, 3) about the guessed edge, row by row.
+    offsets_mm
+        How far outwards of the guess its columns lie (M,), evenly spaced.
+    side_mm
+        How broad the cut side is seen at :data:`~plaidcut.loose.thickness.THICK_MM` (N,);
+        nothing of it where negative.
+    blur_mm
+        Standard deviation of the photo's blur.
+    """
+    broad = float(np.clip(np.nanmedian(side_mm), 0, 2))
+    places = np.arange(-REACH_MM - 1.3 * broad, REACH_MM + STEP_MM / 2, STEP_MM)
+    thick = THICKNESSES_MM if broad > STEP_MM else np.array([THICK_MM])
+    value = np.nan_to_num(light)
+    seen = np.isfinite(light).all(axis=(1, 2))
+    if not seen.any():
+        unseen = np.full(len(light), np.nan)
+        return FaceEdge(place_mm=unseen, std_mm=unseen, thick_mm=THICK_MM)
+    face, ground = _face(value, offsets_mm), _ground(value, offsets_mm)
+    scale = np.maximum(face.max(axis=1), ground.max(axis=1))
+    noise = np.hypot(NOISE * scale, LEAST_NOISE)
+    cost = np.stack(
+        [
+            _costs(
+                value,
+                offsets_mm,
+                (face, ground),
+                places,
+                broad_mm=broad * t / THICK_MM,
+                noise=noise,
+                blur_mm=blur_mm,
+            )
+            + ((t - THICK_MM) / THICK_STD_MM) ** 2 / 20
+            for t in thick
+        ]
+    )
+    cost[:, ~seen] = np.nan
+    chosen = int(cost[:, seen].min(axis=2).mean(axis=1).argmin())
+    return _least(_together(cost[chosen]), places, float(thick[chosen]))
+
+
+def _face(value: NDArray[np.float32], offsets_mm: Floats) -> Floats:
+    """Tone of the face (N, 3)."""
+    inner = offsets_mm < (1 - SETTLED) * offsets_mm[0]
+    return np.asarray(value[:, inner].mean(axis=1), float)
+
+
+def _ground(value: NDArray[np.float32], offsets_mm: Floats) -> Floats:
+    """Tone of what lies beyond (N, 3)."""
+    return np.asarray(value[:, offsets_mm > offsets_mm[-1] - 0.3].mean(axis=1), float)
+
+
+def _costs(
+    value: NDArray[np.float32],
+    offsets_mm: Floats,
+    tones: tuple[Floats, Floats],
+    places: Floats,
+    *,
+    broad_mm: float,
+    noise: Floats,
+    blur_mm: float,
+) -> Floats:
+    """What stays unexplained (N, P) with the edge at each place."""
+    from scipy.special import ndtr
+
+    face, ground = tones
+    rows, cells = len(value), len(offsets_mm) * 3
+    data = value.astype(float) / noise[:, None, None]
+    light, floor = face / noise[:, None], ground / noise[:, None]
+    costs = np.empty((rows, len(places)))
+    # neighbouring samples are not independent: what is sharp is as wide as the blur
+    thin = (offsets_mm[1] - offsets_mm[0]) / max(2 * blur_mm, 0.1)
+    for index, place in enumerate(places):
+        out = offsets_mm - place
+        past = ndtr(out / blur_mm)
+        foot = ndtr((out - broad_mm) / blur_mm)
+        side = past - foot
+        edge = (1 - past) * np.exp(np.minimum(out, 0) / ROUNDING_MM)
+        corner = foot * np.exp(-np.maximum(out - broad_mm, 0) / CORNER_MM)
+        cast = foot * ndtr((CAST_MM[0] - (out - broad_mm)) / CAST_MM[1])
+        left = data - (1 - past)[:, None] * light[:, None] - foot[:, None] * floor[:, None]
+        basis = np.stack(
+            [
+                (side[:, None] * light[:, None]).reshape(rows, cells),
+                (edge[:, None] * light[:, None]).reshape(rows, cells),
+                (corner[:, None] * floor[:, None]).reshape(rows, cells),
+                (cast[:, None] * floor[:, None]).reshape(rows, cells),
+            ],
+            axis=1,
+        )
+        left = left.reshape(rows, cells)
+        prior = np.diag(1 / USUAL_STD**2)
+        normal = thin * np.einsum("nkm,nlm->nkl", basis, basis) + prior
+        right = thin * np.einsum("nkm,nm->nk", basis, left) + USUAL / USUAL_STD**2
+        found = np.linalg.solve(normal, right[..., None])[..., 0]
+        whole = thin * np.sum(left**2, axis=1) + np.sum((USUAL / USUAL_STD) ** 2)
+        costs[:, index] = whole - np.sum(found * right, axis=1)
+    return costs
+
+
+def _together(cost: Floats) -> Floats:
+    """Costs averaged over neighbouring rows; nan rows count for nothing."""
+    from scipy.ndimage import uniform_filter1d
+
+    known = np.asarray(np.isfinite(cost).all(axis=1))
+    total = uniform_filter1d(np.where(known[:, None], cost, 0), TOGETHER_ROWS, axis=0)
+    share = uniform_filter1d(known.astype(float), TOGETHER_ROWS)
+    return np.where(share[:, None] > 0.3, total / np.maximum(share, 1e-9)[:, None], np.nan)
+
+
+def _least(cost: Floats, places: Floats, thick_mm: float) -> FaceEdge:
+    """The place of the least cost in each row, by a parabola, and how sharp that is."""
+    rows = np.arange(len(cost))
+    known = np.asarray(np.isfinite(cost).all(axis=1))
+    held = np.where(known[:, None], cost, 0)
+    best = np.clip(held.argmin(axis=1), 1, len(places) - 2)
+    before, here, after = (held[rows, best + k] for k in (-1, 0, 1))
+    bend = np.maximum(before + after - 2 * here, 1e-9)
+    off = np.clip((before - after) / (2 * bend), -0.5, 0.5)
+    atend = (held.argmin(axis=1) == 0) | (held.argmin(axis=1) == len(places) - 1)
+    place = np.where(known & ~atend, places[best] + off * STEP_MM, np.nan)
+    std = STEP_MM * np.sqrt(2 / bend)
+    return FaceEdge(place_mm=place, std_mm=std, thick_mm=thick_mm)

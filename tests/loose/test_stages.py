@@ -1,0 +1,124 @@
+"""The stages of measuring strips, on pictures whose truth is plain geometry."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.special import ndtr
+
+from plaidcut.loose.edge_fit import fit_face_edge
+from plaidcut.loose.lanes import edge_lines
+from plaidcut.loose.middle import BEYOND_MM, middle_lines
+from plaidcut.loose.thickness import THICK_MM, Eye, eye_over, side_seen_mm
+from plaidcut.scale.plane import Lens, Method, Scale
+
+PX = 4.0
+
+
+def bars(*boxes):
+    """A mask (240, 400) at 4 px/mm with boxes (left, top, right, bottom) of it set."""
+    mask = np.zeros((240, 400), bool)
+    for left, top, right, bottom in boxes:
+        mask[top:bottom, left:right] = True
+    return mask
+
+
+def test_a_bar_has_one_middle_line():
+    """It runs along the middle, a little past both ends."""
+    ((line, half),) = middle_lines(bars((40, 100, 360, 124)), PX)
+    assert np.abs(line[:, 1] - (100 + 123) / 2 / PX).max() < 0.3
+    assert half == pytest.approx(3.0, abs=0.3)
+    assert line[:, 0].min() < 40 / PX + BEYOND_MM
+    assert line[:, 0].max() > 360 / PX - BEYOND_MM
+
+
+def test_a_cross_has_four():
+    """Lines are parted where they fork."""
+    assert len(middle_lines(bars((20, 110, 380, 130), (190, 10, 210, 230)), PX)) == 4
+
+
+def test_nothing_has_none():
+    """An empty table has no middle lines."""
+    assert middle_lines(bars(), PX) == []
+
+
+def test_edges_that_run_on_are_traced():
+    """Two steps of colour along a line are two edges, where they are; noise is none."""
+    across = np.arange(-60, 61) * 0.1
+    rng = np.random.default_rng(3)
+    lab = 50 + 30 * (ndtr((across + 2.03) / 0.15) - ndtr((across - 3.11) / 0.15))
+    picture = np.repeat(lab[None], 80, axis=0)[..., None] * [1.0, 0.2, 0.1]
+    picture = picture + rng.normal(0, 0.1, picture.shape)
+    edges = edge_lines(picture.astype(np.float32), across)
+    assert [round(float(np.median(edge.across_mm)), 1) for edge in edges] == [-2.0, 3.1]
+    assert all(len(edge.rows) == 80 for edge in edges)
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    st.floats(-0.3, 0.3),
+    st.sampled_from([(0.5, 0.12, 0.1), (0.03, 0.05, 0.1)]),
+    st.floats(0.0, 0.4),
+    st.floats(0.4, 0.8),
+)
+def test_the_edge_of_the_face_is_found(place_mm, face, side_mm, side_light):
+    """However broad and dark the cut side beside it shows: within 0.08 mm of where it is."""
+    offsets = np.arange(-1.4, 1.3 + 1.3 * side_mm, 0.05)
+    out, blur = offsets - place_mm, 0.12
+    past, foot = ndtr(out / blur), ndtr((out - side_mm) / blur)
+    ground = np.array([0.45, 0.44, 0.42])
+    light = (1 - past)[:, None] * face + ((past - foot) * side_light)[:, None] * face
+    light = (
+        light + (foot * (1 - 0.3 * np.exp(-np.maximum(out - side_mm, 0) / 0.4)))[:, None] * ground
+    )
+    rows = np.repeat(light[None], 20, axis=0).astype(np.float32)
+    edge = fit_face_edge(rows, offsets, np.full(20, side_mm), blur_mm=blur)
+    # a dark side in a bright one's place shifts the edge by part of its breadth, at most
+    assert np.abs(edge.place_mm - place_mm).max() < 0.08 + 0.3 * side_mm
+
+
+def seen_from(height_mm, tilt_deg, foot_mm=(20.0, -10.0)):
+    """The scale of a camera over a point of the plane, tilted about the picture's x axis."""
+    width, height, focal = 4000, 3000, 0.77 * 4000
+    inner = np.array([[focal, 0, (width - 1) / 2], [0, focal, (height - 1) / 2], [0, 0, 1]])
+    tilt = np.radians(tilt_deg)
+    turn = np.array([[1, 0, 0], [0, np.cos(tilt), -np.sin(tilt)], [0, np.sin(tilt), np.cos(tilt)]])
+    eye = np.array([*foot_mm, -height_mm])
+    matrix = inner @ np.column_stack([turn[:, 0], turn[:, 1], -turn @ eye])
+    return Scale(
+        method=Method.CARD,
+        size_px=(width, height),
+        plane_to_px=matrix / matrix[2, 2],
+        lens=Lens.of_size(width, height),
+        relative_std=0.001,
+    )
+
+
+@pytest.mark.parametrize("tilt_deg", [0.0, 12.0])
+def test_the_camera_stands_where_it_stood(tilt_deg):
+    """From the plane's homography follows the point below the camera, and its height."""
+    eye = eye_over(seen_from(350.0, tilt_deg))
+    assert eye.height_mm == pytest.approx(350.0, rel=0.02)
+    assert eye.foot_mm == pytest.approx((20.0, -10.0), abs=3.0)
+
+
+def test_a_scan_has_no_camera():
+    """Nothing is set off by its height on a flatbed."""
+    scale = Scale(
+        method=Method.GIVEN,
+        size_px=(100, 100),
+        plane_to_px=np.eye(3),
+        lens=Lens.of_size(100, 100),
+        relative_std=0.0,
+    )
+    assert eye_over(scale) is None
+    assert side_seen_mm(None, np.zeros((3, 2)), np.ones((3, 2))).tolist() == [0.0] * 3
+
+
+def test_the_side_towards_the_camera_is_the_one_seen():
+    """By similar triangles: thickness times the way to the foot over the height."""
+    eye = Eye(foot_mm=(0.0, 0.0), height_mm=300.0)
+    edges, outwards = np.array([[60.0, 5.0], [66.0, 5.0]]), np.array([[-1.0, 0.0], [1.0, 0.0]])
+    near, far = side_seen_mm(eye, edges, outwards)
+    assert near == pytest.approx(THICK_MM * 60 / 300)
+    assert far == pytest.approx(-THICK_MM * 66 / 300)
