@@ -335,7 +335,7 @@ def _refined(
 
 
 def _center(spectrum: Spectrum, wave: Floats, reach_per_mm: float) -> tuple[Floats, float]:
-    """Centre of the highest peak near a wave vector, and how far it stands out of the rest there."""
+    """Centre of the highest peak near a wave vector, and how far it stands out round about."""
     half = len(spectrum.over) // 2
     reach = int(np.ceil(reach_per_mm / spectrum.step))
     col, row = np.rint(wave / spectrum.step).astype(int) + half
