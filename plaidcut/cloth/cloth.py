@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.cloth.both import both
+from plaidcut.cloth.close_look import CloseLook, close_look
 from plaidcut.cloth.directions import (
     first_field,
     main_normals,
@@ -45,6 +46,8 @@ class Cloth:
     """What of it lies beyond a seam and is not measured, (H, W)."""
     fields: tuple[ThreadField, ThreadField]
     """Up, across; values grow to the right and downward in the photo."""
+    look: CloseLook
+    """Its threads from near, before they were followed."""
 
     def on(self, scale: Scale) -> Cloth:
         """The same cloth on the plane of a refined scale."""
@@ -107,9 +110,16 @@ def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
     spectra = tile_spectra(view, marked)
     mains = main_normals(spectra)
     normals = tuple(tile_normals(spectra, k) for k in mains)
-    clear = tuple(stripes_are_clear(n) for n in normals)
+    clear = (stripes_are_clear(normals[0]), stripes_are_clear(normals[1]))
+    look = close_look(photo, scale, view, marked)
+    if look.is_all_columns(view, marked):
+        clear = (False, False)  # what is clear are the twill's lines that zigzag across them
     first, second = both(partial(first_field, view, spectra), mains, normals)
-    if clear == (True, False):
+    if clear == (False, False) and look.lattice is not None:
+        first, second = (
+            ThreadField.straight(float(angle), view.box_mm) for angle in look.lattice.angle_deg
+        )
+    elif clear == (True, False):
         second = square_to(first, view)
     elif clear == (False, True):
         first = square_to(second, view)
@@ -127,6 +137,7 @@ def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
         marked=marked,
         beyond=np.zeros_like(marked),
         fields=followed.fields,
+        look=look,
     )
 
 

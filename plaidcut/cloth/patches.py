@@ -41,9 +41,9 @@ class Patch:
         """Its brightness on a roughly perceptual scale (N, N)."""
         return percept((self.light @ LUMINANCE).astype(np.float32))
 
-    def xy_mm(self) -> Points:
-        """Plane positions (N, N, 2) of its pixels."""
-        return self.center_mm + grid_mm(len(self.light), self.step_mm)
+    def xy_of(self, at: Points) -> Points:
+        """Plane positions (..., 2) of pixel positions (..., 2), x before y."""
+        return np.asarray(self.center_mm + (at - (len(self.light) - 1) / 2) * self.step_mm)
 
 
 def grid_mm(number: int, step_mm: float) -> Points:
