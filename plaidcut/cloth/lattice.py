@@ -95,7 +95,7 @@ class Spectrum:
     def at(self, waves: Floats) -> Floats:
         """Values (...) next to wave vectors (..., 2), 1 beyond what is held."""
         index = np.rint(waves / self.step).astype(int) + len(self.over) // 2
-        inside = ((index >= 0) & (index < len(self.over))).all(axis=-1)
+        inside = np.asarray(((index >= 0) & (index < len(self.over))).all(axis=-1))
         index = np.where(inside[..., None], index, 0)
         return np.where(inside, self.over[index[..., 1], index[..., 0]], 1.0)
 
@@ -201,13 +201,17 @@ def thread_lattice(
     fitted = _refined(spectrum, waves, structure, slant, reach=REACH_PER_MM)
     if score < LEAST_SCORE or fitted is None or _strays(fitted, waves):
         return None
-    waves = fitted
-    fine = [
-        _refined(whole_power(patch), waves, structure, slant, reach=REACH_PER_MM / 2)
-        for patch in patches
-    ]
-    fine = [each for each in fine if each is not None and not _strays(each, waves)]
-    if not fine:
+    fine = np.array(
+        [
+            each
+            for patch in patches
+            for each in [
+                _refined(whole_power(patch), fitted, structure, slant, reach=REACH_PER_MM / 2)
+            ]
+            if each is not None and not _strays(each, fitted)
+        ]
+    )
+    if not len(fine):
         return None
     pitches = np.linalg.norm(fine, axis=2)
     spread = 1.48 * np.median(np.abs(pitches - np.median(pitches, axis=0)), axis=0)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from plaidcut.cloth.field import Floats
 from plaidcut.cloth.light import percept
-from plaidcut.cloth.mesh import mesh_nodes, over_mesh
+from plaidcut.cloth.mesh import mesh_nodes, over_mesh, remap
 from plaidcut.cloth.view import PlaneView
 from plaidcut.scale.plane import Points, Scale
 from plaidcut.srgb import LUMINANCE, light_table
@@ -100,6 +100,7 @@ def _light(
     fine = min(1.0, 1 / (scale.px_per_mm * step_mm))
     size: Floats = np.maximum(1, np.round((high - low) * fine))
     if fine < 1:
-        crop = cv2.resize(crop, size.astype(int).tolist(), interpolation=cv2.INTER_AREA)
+        small = cv2.resize(crop, size.astype(int).tolist(), interpolation=cv2.INTER_AREA)
+        crop = np.asarray(small, np.float32)
     at = ((at - low + 0.5) * (size / (high - low)) - 0.5).astype(np.float32)
-    return np.asarray(cv2.remap(crop, at, None, cv2.INTER_CUBIC), np.float32)
+    return np.asarray(remap(crop, at, cv2.INTER_CUBIC), np.float32)

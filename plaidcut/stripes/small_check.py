@@ -47,7 +47,7 @@ class SmallCheck:
     """Threads in one check, light or dark: of up, and of across."""
     structure: Structure
     slant: int
-    """1 for a twill whose lines run where up and across numbers grow together, else -1, or 0."""
+    """-1 for a twill whose lines rise to the right with up upright, 1 to the left, else 0."""
     like: float
     """Correlation with it as drawn."""
     beside: float
