@@ -63,10 +63,24 @@ LEAST_CONFIDENCE: Final = 0.5
 
 
 def kind_of_cloth(
-    up: ThreadSystem, across: ThreadSystem, texture: Texture | None = None
+    up: ThreadSystem,
+    across: ThreadSystem,
+    texture: Texture | None = None,
+    *,
+    counted: bool = False,
 ) -> tuple[Kind, float]:
-    """The kind of cloth, and how sure that is, 0..1; by its bands alone without its texture."""
-    kind, confidence = _by_texture((up, across), texture) or _by_bands((up, across), texture)
+    """The kind of cloth, and how sure that is, 0..1.
+
+    Without its texture it is told by its bands alone; ``counted`` then says that the threads of
+    its checks were counted, and that it is no houndstooth.
+    """
+    systems = (up, across)
+    if texture is not None:
+        counted = texture.small is not None
+    unclear = texture is not None and texture.small_unclear
+    kind, confidence = _by_texture(systems, texture) or _by_bands(
+        systems, counted=counted, unclear=unclear
+    )
     confidence = round(confidence, 3)
     return (kind if confidence >= LEAST_CONFIDENCE else Kind.UNSURE), confidence
 
@@ -109,8 +123,9 @@ def _between(value: float, low: float, high: float) -> float:
 
 
 def _by_bands(
-    systems: tuple[ThreadSystem, ThreadSystem], texture: Texture | None
+    systems: tuple[ThreadSystem, ThreadSystem], *, counted: bool, unclear: bool
 ) -> tuple[Kind, float]:
+    """What the bands tell; less surely where a small check's threads weren't counted."""
     striped = [system for system in systems if system.striped]
     if not striped:
         return Kind.SOLID, SURE
@@ -121,11 +136,10 @@ def _by_bands(
         if _strongest_step(system) < FAINT_DIFFERENCE:
             confidence *= FAINT
     kind = _kind_by_bands(striped)
-    counted = texture is not None and texture.small is not None
     if kind is not Kind.STRIPE and not counted:
         if all(s.repeat_mm is not None and s.repeat_mm < SMALL_REPEAT_MM for s in striped):
             confidence *= SMALL
-        elif texture is not None and texture.small_unclear:
+        elif unclear:
             confidence *= UNCLEAR
     return kind, confidence
 
