@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from plaidcut.cloth.both import both
 from plaidcut.cloth.close_look import CloseLook, close_look
 from plaidcut.cloth.directions import (
+    ANGLES_DEG,
     first_field,
     main_normals,
     tile_normals,
@@ -22,7 +23,13 @@ from plaidcut.cloth.follow import follow_threads
 from plaidcut.cloth.light import COARSE_PX_PER_MM, WorkPicture, work_picture
 from plaidcut.cloth.mesh import mesh_nodes, over_mesh
 from plaidcut.cloth.outline import Surroundings, first_outline, surroundings
-from plaidcut.cloth.quality import check_flat, check_sharpness, check_woven, stripes_are_clear
+from plaidcut.cloth.quality import (
+    check_flat,
+    check_sharpness,
+    check_woven,
+    stripes_are_clear,
+    stripes_are_seen,
+)
 from plaidcut.cloth.view import PlaneView, plane_view
 from plaidcut.scale.plane import Points, Scale
 
@@ -112,13 +119,13 @@ def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
     normals = tuple(tile_normals(spectra, k) for k in mains)
     clear = (stripes_are_clear(normals[0]), stripes_are_clear(normals[1]))
     look = close_look(photo, scale, view, marked)
-    if look.is_all_columns(view, marked):
-        clear = (False, False)  # what is clear are the twill's lines that zigzag across them
     first, second = both(partial(first_field, view, spectra), mains, normals)
-    if clear == (False, False) and look.lattice is not None:
-        first, second = (
-            ThreadField.straight(float(angle), view.box_mm) for angle in look.lattice.angle_deg
-        )
+    # in a herringbone without stripes, the twill's lines that zigzag would be followed
+    all_columns = look.is_all_columns(view, marked)
+    if all_columns or not any(stripes_are_seen(n) for n in normals):
+        clear = (False, False)
+        angles = ANGLES_DEG[list(mains)] if look.lattice is None else look.lattice.angle_deg
+        first, second = (ThreadField.straight(float(each), view.box_mm) for each in angles)
     elif clear == (True, False):
         second = square_to(first, view)
     elif clear == (False, True):

@@ -17,6 +17,7 @@ import numpy as np
 from plaidcut.cutting.cuts import Cut
 from plaidcut.cutting.fitting import Window, most_disjoint, strips_per_repeat
 from plaidcut.cutting.strips import StripCount, fitting, least_wander_mm, strip_count
+from plaidcut.cutting.textures import TextureStrips, texture_strips
 from plaidcut.errors import UsageError
 from plaidcut.stripes.measurement import Band, Direction, Measurement, ThreadSystem
 from plaidcut.stripes.runs import TOLERANCE_MM, occurrences, run_stds
@@ -114,6 +115,7 @@ class Yields:
     bands: tuple[BandYield, ...]
     stripes: tuple[StripeYield, ...]
     section: Section | None
+    texture: TextureStrips
 
 
 def yields_of(
@@ -167,6 +169,7 @@ def yields_of(
         wander_mm=wander_mm,
         cuts=ordered,
         bands=bands,
+        texture=texture_strips(measurement, ordered),
         stripes=tuple(
             _stripe_yield(system, run, ordered, wander[system.direction]) for system, run in runs
         ),

@@ -40,7 +40,7 @@ def finer_word(kind: Kind, up: ThreadSystem, across: ThreadSystem) -> str | None
         return None
     if all(len(system.bands) == 2 for system in (up, across)):
         return _of_two_bands(up, across)
-    return "tattersall" if is_tattersall(up) and is_tattersall(across) else None
+    return "tattersall" if is_tattersall(up, across) else None
 
 
 def word_for_tweed(seen: Flecks | None) -> str | None:
@@ -57,18 +57,23 @@ def is_pin_stripe(system: ThreadSystem) -> bool:
     return line.width_mm <= PIN_MM + HAIR_MM and low - HAIR_MM <= ground.width_mm <= high + HAIR_MM
 
 
-def is_tattersall(system: ThreadSystem) -> bool:
-    """Whether thin lines of two colours or more stand in turn on a light ground."""
+def is_tattersall(up: ThreadSystem, across: ThreadSystem) -> bool:
+    """Whether thin lines stand on a light ground both ways, of two colours at least one way."""
+    colours = [_line_colours(system) for system in (up, across)]
+    return all(colours) and max(len(each) for each in colours) > 1
+
+
+def _line_colours(system: ThreadSystem) -> set[str]:
+    """Colours of thin lines that stand on one light ground; none where that isn't so."""
     bands = system.bands
-    if len(bands) < 4 or len(bands) % 2 or system.repeat_mm is None:
-        return False
+    if len(bands) < 2 or len(bands) % 2 or system.repeat_mm is None:
+        return set()
     grounds, lines = bands[0::2], bands[1::2]
     if sum(b.width_mm for b in grounds) < sum(b.width_mm for b in lines):
         grounds, lines = lines, grounds
     thin = max(b.width_mm for b in lines) <= THIN * min(b.width_mm for b in grounds)
-    one_ground = len({b.yarn.name for b in grounds}) == 1
-    light = all(b.yarn.value == "light" for b in grounds)
-    return thin and one_ground and light and len({b.yarn.name for b in lines}) > 1
+    one_light = {(b.yarn.name, b.yarn.value) for b in grounds} == {(grounds[0].yarn.name, "light")}
+    return {b.yarn.name for b in lines} if thin and one_light else set()
 
 
 def out_of_square(up: ThreadSystem, across: ThreadSystem) -> float | None:

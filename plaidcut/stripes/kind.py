@@ -148,7 +148,7 @@ def _kind_by_bands(striped: list[ThreadSystem]) -> Kind:
     if len(striped) == 1:
         return Kind.STRIPE
     two = all(len(system.bands) == 2 for system in striped)
-    return Kind.CHECK if two or all(is_tattersall(system) for system in striped) else Kind.PLAID
+    return Kind.CHECK if two or is_tattersall(striped[0], striped[1]) else Kind.PLAID
 
 
 def _strongest_step(system: ThreadSystem) -> float:
