@@ -112,8 +112,7 @@ def texture_strips(measurement: Measurement, cuts: Sequence[Cut]) -> TextureStri
     return TextureStrips(
         ways=ways,
         narrowest=narrowest_cut(measurement, cuts),
-        is_texture=all(way.band_mm <= SMALL_BAND_MM for way in ways)
-        and measurement.cloth.kind is not Kind.UNSURE,
+        is_texture=all(way.band_mm <= SMALL_BAND_MM for way in ways),
     )
 
 

@@ -10,6 +10,12 @@ from plaidcut.cutting.textures import NarrowestCut, StripTones, TextureStrips, T
 from plaidcut.stripes.measurement import Kind, Measurement
 from plaidcut.units import MM_PER_INCH
 
+ALL_MIXED: Final = 0.995
+"""Share from which a percentage rounds to 100."""
+
+_BANDS: Final = {Kind.HOUNDSTOOTH: "check", Kind.SHEPHERDS_CHECK: "check", Kind.CHECK: "check"}
+"""What a band of small checks is called; other cloth has bands."""
+
 _WHY: Final = {
     "plain": "small cuts suit plain cloth",
     "texture": "many plaids, tweeds and herringbones fray when they are cut finer",
@@ -33,30 +39,33 @@ def texture_words(
     sentences = []
     if strips.is_texture and strips.ways:
         for way in strips.ways:
-            sentences += _way_words(way, own)
+            sentences += _way_words(way, own, _BANDS.get(measurement.cloth.kind, "band"))
     elif strips.is_texture and measurement.cloth.strips_differ is not None:
         sentences.append(_no_way_words(measurement))
     return (*sentences, _narrowest_words(strips.narrowest))
 
 
-def _way_words(way: TextureWay, own: Sequence[Cut]) -> list[str]:
+def _way_words(way: TextureWay, own: Sequence[Cut], band: str) -> list[str]:
     """A sentence for each cut that is spoken of."""
     spoken = [each for each in way.cuts if each.cut in own]
     if not spoken:
         first_alike = next((each for each in way.cuts if each.alike), None)
         spoken = [each for each in (way.cuts[0], first_alike) if each is not None]
     along = f"Strips running {way.direction.spoken}"
-    return [f"{along}: {_cut_words(each, way.band_mm)}." for each in dict.fromkeys(spoken)]
+    return [f"{along}: {_cut_words(each, way.band_mm, band)}." for each in dict.fromkeys(spoken)]
 
 
-def _cut_words(each: StripTones, band_mm: float) -> str:
+def _cut_words(each: StripTones, band_mm: float, band: str) -> str:
     spans = each.cut.width_mm / band_mm
     if spans < 1:
-        size = f"a {each.cut.label} is narrower than one band ({_both_units(band_mm)} on the mean)"
+        size = f"a {each.cut.label} is narrower than one {band} ({_both_units(band_mm)})"
     else:
-        size = f"a {each.cut.label} spans {spans:.1f} bands"
+        size = f"a {each.cut.label} spans {spans:.1f} {band}s"
     if each.alike:
-        return f"{size}, and every strip reads alike, {each.reads.spoken}"
+        return f"{size}: every strip reads alike, {each.reads.spoken}"
+    if each.mixed >= ALL_MIXED:
+        between = f"L* {each.darkest:.0f} to {each.lightest:.0f}"
+        return f"{size}: every strip is mixed, {each.reads.spoken} ({between})"
     shares = ", ".join(
         f"{100 * share:.0f} % {words}"
         for share, words in (

@@ -27,6 +27,10 @@ TOGETHER: Final = 0.7
 """... and both together over this."""
 
 
+EVEN: Final = (0.3, 0.7)
+"""Share that is light: half of a glen check's threads are, of a ground with thin lines most."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Glen:
     """Blocks of twos and blocks of fours."""
@@ -39,8 +43,10 @@ class Glen:
 
 def glen_blocks(profile: Profile) -> Glen | None:
     """Whether a system's stripes are those of a glen check; None where they aren't."""
-    rules = _ruling_period(profile)
-    if not len(rules):
+    tone = _tones(profile)
+    low, high = np.quantile(tone, (0.05, 0.95))
+    rules = _ruling_period(tone, profile.step_mm)
+    if not len(rules) or not EVEN[0] < float((tone > (low + high) / 2).mean()) < EVEN[1]:
         return None
     best = None
     for shorter in PERIODS_MM[(TWOS_MM[0] < PERIODS_MM) & (TWOS_MM[1] > PERIODS_MM)]:
@@ -53,14 +59,18 @@ def glen_blocks(profile: Profile) -> Glen | None:
     return Glen(thread_mm=best[1] / 4, together=best[0])
 
 
-def _ruling_period(profile: Profile) -> Floats:
+def _tones(profile: Profile) -> Floats:
+    """L* (N,) along what is surely seen, gaps filled with the mean."""
+    first, last = profile.surely_seen
+    tone = profile.lab[first : last + 1, 0]
+    seen = profile.seen[first : last + 1] & np.isfinite(tone)
+    return np.where(seen, tone, tone[seen].mean())
+
+
+def _ruling_period(tone: Floats, step: float) -> Floats:
     """The period (N,) that is strongest at each spot seen, in mm."""
     from scipy import signal
 
-    first, last = profile.surely_seen
-    tone = profile.lab[first : last + 1, 0]
-    tone = np.where(np.isfinite(tone), tone, np.nanmean(tone))
-    step = profile.step_mm
     longest = PERIODS_MM[-1]
     if len(tone) * step < 6 * longest:
         return np.empty(0)
