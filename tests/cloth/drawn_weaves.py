@@ -1,10 +1,13 @@
 """Patches of weaves drawn for tests: threads as round bars, one system over the other."""
 
 import numpy as np
+from scipy import ndimage
 
 from plaidcut.cloth.patches import Patch
 
 NUMBER = 320
+SOFT_PX = 1.0
+"""Blur of fulled wool and a lens, standard deviation."""
 STEP_MM = 0.125
 
 
@@ -16,7 +19,7 @@ def weave(
     turn_deg=7.0,
     column=10,
     tones=(0.3, 0.3),
-    noise=0.01,
+    noise=0.06,
     seed=0,
 ):
     """A patch of plain weave, 2/2 twill or herringbone whose up threads' normal is turned."""
@@ -36,7 +39,7 @@ def weave(
         on_top = (i - way * j) % 4 < 2
     crown = [1 - 0.4 * np.abs(2 * (w % 1) - 1) ** 2 for w in (u, v)]
     light = np.where(on_top, tones[0] * crown[0], tones[1] * crown[1])
-    light = light * (1 + rng.normal(0, noise, light.shape))
+    light = ndimage.gaussian_filter(light * (1 + rng.normal(0, noise, light.shape)), SOFT_PX)
     return Patch(
         center_mm=np.array([200.0, 200.0]),
         step_mm=STEP_MM,

@@ -7,6 +7,9 @@ from skimage import data
 from fixtures.render.scene import Weave
 from plaidcut.cloth.lattice import thread_lattice
 from plaidcut.cloth.patches import Patch
+from plaidcut.errors import CannotMeasure
+from plaidcut.photo import Photo
+from plaidcut.scale.ways import Given
 from plaidcut.srgb import light_table
 from plaidcut.stripes.finer import finer_word, is_pin_stripe, out_of_square
 from plaidcut.stripes.measurement import Direction, Kind, ThreadPitch
