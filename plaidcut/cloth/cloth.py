@@ -10,7 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.cloth.both import both
+from plaidcut.cloth.close_look import CloseLook, close_look
 from plaidcut.cloth.directions import (
+    ANGLES_DEG,
     first_field,
     main_normals,
     tile_normals,
@@ -21,7 +23,13 @@ from plaidcut.cloth.follow import follow_threads
 from plaidcut.cloth.light import COARSE_PX_PER_MM, WorkPicture, work_picture
 from plaidcut.cloth.mesh import mesh_nodes, over_mesh
 from plaidcut.cloth.outline import Surroundings, drawn_outline, first_outline, surroundings
-from plaidcut.cloth.quality import check_flat, check_sharpness, check_woven, stripes_are_clear
+from plaidcut.cloth.quality import (
+    check_flat,
+    check_sharpness,
+    check_woven,
+    stripes_are_clear,
+    stripes_are_seen,
+)
 from plaidcut.cloth.view import PlaneView, plane_view
 from plaidcut.scale.plane import Points, Scale
 
@@ -45,6 +53,8 @@ class Cloth:
     """What of it lies beyond a seam and is not measured, (H, W)."""
     fields: tuple[ThreadField, ThreadField]
     """Up, across; values grow to the right and downward in the photo."""
+    look: CloseLook
+    """Its threads from near, before they were followed."""
 
     def on(self, scale: Scale) -> Cloth:
         """The same cloth on the plane of a refined scale."""
@@ -113,9 +123,16 @@ def find_cloth(
     spectra = tile_spectra(view, marked)
     mains = main_normals(spectra)
     normals = tuple(tile_normals(spectra, k) for k in mains)
-    clear = tuple(stripes_are_clear(n) for n in normals)
+    clear = (stripes_are_clear(normals[0]), stripes_are_clear(normals[1]))
+    look = close_look(photo, scale, view, marked)
     first, second = both(partial(first_field, view, spectra), mains, normals)
-    if clear == (True, False):
+    # in a herringbone without stripes, the twill's lines that zigzag would be followed
+    all_columns = look.is_all_columns(view, marked)
+    if all_columns or not any(stripes_are_seen(n) for n in normals):
+        clear = (False, False)
+        angles = ANGLES_DEG[list(mains)] if look.lattice is None else look.lattice.angle_deg
+        first, second = (ThreadField.straight(float(each), view.box_mm) for each in angles)
+    elif clear == (True, False):
         second = square_to(first, view)
     elif clear == (False, True):
         first = square_to(second, view)
@@ -133,6 +150,7 @@ def find_cloth(
         marked=marked,
         beyond=np.zeros_like(marked),
         fields=followed.fields,
+        look=look,
     )
 
 

@@ -31,6 +31,9 @@ FLAT_SHIFT_MM = 0.12
 bowed and curled cloth has under 0.09, folded cloth from 0.16 (rendered photos)."""
 CLEAR_STRIPES = 3.5
 """Tiles whose direction stands out less have no stripes to follow."""
+SEEN_STRIPES = 2.5
+"""Tiles whose direction stands out less show none at all: plain and flecked cloth has 1.4 to 2.2
+where its yarns don't show, folded stripes 3.5 and more (drawn photos)."""
 PLAIN_CONTRAST = 0.012
 """Spread of tones (perceptual scale 0..1) within a tile of cloth that has no stripes to judge by:
 plain cloth has 0.003 to 0.005, dark stripes on dark 0.03 and more (rendered photos)."""
@@ -125,6 +128,11 @@ def check_woven(
 def stripes_are_clear(normals: TileNormals) -> bool:
     """Whether most tiles show stripes of a system, and so the way its threads run."""
     return bool(np.median(normals.prominence) > CLEAR_STRIPES) if len(normals.prominence) else False
+
+
+def stripes_are_seen(normals: TileNormals) -> bool:
+    """Whether tiles show any stripes of a system, be it over folds."""
+    return bool(np.median(normals.prominence) > SEEN_STRIPES) if len(normals.prominence) else False
 
 
 def check_flat(field: ThreadField, shifts: Shifts, spectra: TileSpectra) -> None:

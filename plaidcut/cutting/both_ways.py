@@ -12,6 +12,7 @@ from plaidcut.cutting.handling import TRUE_OVER_MM
 from plaidcut.cutting.plan import PieceOfCloth, Planning, WayPlan
 from plaidcut.cutting.planner import plan_of
 from plaidcut.cutting.stretch import parse_place, seen_at_edge
+from plaidcut.cutting.strips import least_wander_mm
 from plaidcut.cutting.wishes import Rest, wishes_of
 from plaidcut.errors import Caution, NothingFits, UsageError
 from plaidcut.stripes.measurement import Direction, Kind, Measurement
@@ -30,7 +31,13 @@ SQUARE_DEG: Final = 1.0
 AS_SEEN: Final = "photo"
 """Typed for a place: the piece's edge is the edge of the cloth in the photo."""
 
-_TEXTURED: Final = (Kind.TWEED, Kind.HERRINGBONE, Kind.HOUNDSTOOTH)
+_TEXTURED: Final = (
+    Kind.TWEED,
+    Kind.HERRINGBONE,
+    Kind.HOUNDSTOOTH,
+    Kind.SHEPHERDS_CHECK,
+    Kind.GLEN_CHECK,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +101,9 @@ def plan_both_ways(measurement: Measurement, what: WhatToPlan) -> Plan:
                 keep=what.keep,
                 only=what.only,
                 rest=what.rest,
-                wander_mm=what.planning.handling.wander_over(along_mm),
+                wander_mm=least_wander_mm(
+                    measurement, direction, what.planning.handling.wander_over(along_mm)
+                ),
             )
             ways.append(plan_of(measurement, wishes, piece, direction, what.planning))
         except NothingFits as reason:

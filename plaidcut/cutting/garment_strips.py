@@ -20,6 +20,7 @@ from plaidcut.cutting.shapes import (
 )
 from plaidcut.cutting.stretch import parse_place, seen_at_edge
 from plaidcut.cutting.strip import Holds, Pile
+from plaidcut.cutting.strips import least_wander_mm
 from plaidcut.cutting.tally import Kind, Range, Tallied, Tally, kind_of
 from plaidcut.cutting.wishes import Wishes, wishes_of
 from plaidcut.errors import Caution, NothingFits, UsageError
@@ -115,7 +116,9 @@ def _garment_way(
         keep=what.keep,
         only=what.only,
         rest=what.rest,
-        wander_mm=what.planning.handling.wander_over(garment.liked_mm),
+        wander_mm=least_wander_mm(
+            measurement, direction, what.planning.handling.wander_over(garment.liked_mm)
+        ),
     )
     planning = replace(what.planning, compare=False)
     bench = _Bench(measurement, measurement.system(direction), wishes, garment, planning)

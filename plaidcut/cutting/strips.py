@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from plaidcut.cutting.cuts import Cut
+from plaidcut.stripes.measurement import Direction, Measurement
 from plaidcut.stripes.runs import TOLERANCE_MM
 from plaidcut.units import MM_PER_INCH
 
@@ -46,6 +47,17 @@ class StripCount:
                 f"count on {self.sure}, maybe {self.count}" if self.sure else f"maybe {self.count}"
             )
         return f"count on {self.sure}" if self.sure else "none"
+
+
+def least_wander_mm(measurement: Measurement, direction: Direction, wander_mm: float) -> float:
+    """How far an edge strays across the threads of a direction, in mm.
+
+    An edge follows a thread or its neighbour: it strays by one yarn at least, where the threads'
+    pitch is known.
+    """
+    weave = measurement.cloth.weave
+    pitch = None if weave is None else weave.pitch(direction)
+    return wander_mm if pitch is None else max(wander_mm, pitch.mm)
 
 
 def overhang_mm(cut_mm: float) -> float:

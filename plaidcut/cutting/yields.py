@@ -16,7 +16,8 @@ import numpy as np
 
 from plaidcut.cutting.cuts import Cut
 from plaidcut.cutting.fitting import Window, most_disjoint, strips_per_repeat
-from plaidcut.cutting.strips import StripCount, fitting, strip_count
+from plaidcut.cutting.strips import StripCount, fitting, least_wander_mm, strip_count
+from plaidcut.cutting.textures import TextureStrips, texture_strips
 from plaidcut.errors import UsageError
 from plaidcut.stripes.measurement import Band, Direction, Measurement, ThreadSystem
 from plaidcut.stripes.runs import TOLERANCE_MM, occurrences, run_stds
@@ -114,6 +115,7 @@ class Yields:
     bands: tuple[BandYield, ...]
     stripes: tuple[StripeYield, ...]
     section: Section | None
+    texture: TextureStrips
 
 
 def yields_of(
@@ -137,7 +139,8 @@ def yields_of(
     section
         Ids of the neighbouring bands of a section to count in.
     wander_mm
-        How far an edge may stray from where it was aimed.
+        How far an edge may stray from where it was aimed; taken for one yarn at least, where
+        the pitch of the threads is known.
 
     Raises
     ------
@@ -147,12 +150,14 @@ def yields_of(
     """
     ordered = tuple(sorted(cuts, key=lambda cut: cut.width_mm))
     runs = _stripes_to_keep(measurement, keep)
+    wander = {each: least_wander_mm(measurement, each, wander_mm) for each in Direction}
     bands = tuple(
         BandYield(
             direction=system.direction,
             band=band,
             strips=tuple(
-                strip_count(cut, band.width_mm, band.width_std_mm, wander_mm) for cut in ordered
+                strip_count(cut, band.width_mm, band.width_std_mm, wander[system.direction])
+                for cut in ordered
             )
             if system.striped and not band.partial
             else (),
@@ -164,10 +169,19 @@ def yields_of(
         wander_mm=wander_mm,
         cuts=ordered,
         bands=bands,
-        stripes=tuple(_stripe_yield(system, run, ordered, wander_mm) for system, run in runs),
+        texture=texture_strips(measurement, ordered),
+        stripes=tuple(
+            _stripe_yield(system, run, ordered, wander[system.direction]) for system, run in runs
+        ),
         section=None
         if section is None
-        else _section(measurement, section, ordered, runs, wander_mm),
+        else _section(
+            measurement,
+            section,
+            ordered,
+            runs,
+            wander[measurement.system_of(section[0]).direction],
+        ),
     )
 
 

@@ -25,10 +25,12 @@ from plaidcut.documents.measurement_model import (
     ScalePart,
     StripePart,
     SystemPart,
+    ValuesPart,
     WarningPart,
 )
 from plaidcut.documents.parts import MadeBy, Point, Row
 from plaidcut.documents.text import JsonObject, to_text, validated
+from plaidcut.documents.weave import weave_of, weave_part
 from plaidcut.errors import Caution
 from plaidcut.scale.plane import Lens, Method, Scale
 from plaidcut.stripes.colour import Colour
@@ -41,11 +43,13 @@ from plaidcut.stripes.measurement import (
     PhotoRecord,
     Stripe,
     ThreadSystem,
+    ValueShares,
 )
 from plaidcut.stripes.ruler_check import RulerCheck
 
 NAME: Final = "plaidcut-measurement"
 VERSION: Final = 1
+_LATER: Final = ("word", "weave", "values", "strips_differ")
 """Versions only add fields; a reader leaves out what it doesn't know."""
 
 
@@ -106,6 +110,9 @@ def hash_of(measurement: Measurement) -> str:
     """
     document = to_document(measurement)
     held = {name: part for name, part in document.items() if name not in ("made_by", "check")}
+    cloth = document["cloth"]
+    if isinstance(cloth, dict):  # what earlier versions don't tell leaves their hash as it was
+        held["cloth"] = {k: v for k, v in cloth.items() if k not in _LATER or v is not None}
     return sha256(to_text(held).encode()).hexdigest()
 
 
@@ -218,6 +225,14 @@ def _cloth_part(cloth: ClothRecord) -> ClothPart:
             LeftOutPart(code=each.code, outline_px=_points(each.outline_px))
             for each in cloth.left_out
         ],
+        word=cloth.word,
+        weave=None if cloth.weave is None else weave_part(cloth.weave),
+        values=None
+        if cloth.values is None
+        else ValuesPart(
+            light=cloth.values.light, medium=cloth.values.medium, dark=cloth.values.dark
+        ),
+        strips_differ=cloth.strips_differ,
     )
 
 
@@ -233,6 +248,12 @@ def _cloth_of(part: ClothPart) -> ClothRecord:
         left_out=tuple(
             LeftOut(code=each.code, outline_px=_array(each.outline_px)) for each in part.left_out
         ),
+        word=part.word,
+        weave=None if part.weave is None else weave_of(part.weave),
+        values=None
+        if part.values is None
+        else ValueShares(light=part.values.light, medium=part.values.medium, dark=part.values.dark),
+        strips_differ=part.strips_differ,
     )
 
 

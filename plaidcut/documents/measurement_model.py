@@ -7,6 +7,7 @@ from typing import Annotated, Final, Literal, Self
 import numpy as np
 from pydantic import Field, model_validator
 
+from plaidcut.cloth.lattice import Structure
 from plaidcut.documents.corrections_model import CorrectionPart
 from plaidcut.documents.parts import (
     BandId,
@@ -22,7 +23,9 @@ from plaidcut.documents.parts import (
 )
 from plaidcut.scale.plane import Method
 from plaidcut.stripes.corrections import ByHand
-from plaidcut.stripes.measurement import Direction, Kind, Washed
+from plaidcut.stripes.measurement import Direction, Kind, TwillWay, Washed
+
+Count = Annotated[int, Field(gt=0)]
 
 REPEAT_TOLERANCE: Final = 0.005
 """Share by which the widths of a repeat may differ from it, for documents edited by hand."""
@@ -86,6 +89,46 @@ class LeftOutPart(Part):
     outline_px: list[Point]
 
 
+class PitchPart(Part):
+    """How far apart the threads of one system lie."""
+
+    mm: Positive
+    std_mm: NotNegative = Field(
+        description="Standard uncertainty, the part shared by the photo included."
+    )
+
+
+class ColumnsPart(Part):
+    """The columns of a herringbone."""
+
+    along: Direction = Field(description="The threads that they run along.")
+    width_mm: Positive
+    std_mm: NotNegative = Field(description="Standard uncertainty.")
+
+
+class WeavePart(Part):
+    """What was seen of single threads; null for what the photo does not tell."""
+
+    structure: Structure | None = Field(description="How the threads cross; twills are 2/2.")
+    twill: TwillWay | None = Field(
+        description="Which way its lines rise, seen with the up threads upright."
+    )
+    up: PitchPart | None
+    across: PitchPart | None
+    columns: ColumnsPart | None
+    check_threads: tuple[Count, Count] | None = Field(
+        description="Threads in one light or dark check of a small check: of up, of across."
+    )
+
+
+class ValuesPart(Part):
+    """Shares of the cloth by value, thread by thread; they add up to 1."""
+
+    light: Share
+    medium: Share
+    dark: Share
+
+
 class ClothPart(Part):
     """The cloth as it lies."""
 
@@ -103,6 +146,18 @@ class ClothPart(Part):
     )
     washed: Washed = Field(description="Whether it was washed before it was measured.")
     left_out: list[LeftOutPart] = Field(default=[], description="Regions not measured.")
+    word: str | None = Field(
+        default=None,
+        description="A finer word for its kind: gingham, windowpane, heather ...; null if none.",
+    )
+    weave: WeavePart | None = Field(
+        default=None, description="Its threads; null where the photo does not show them."
+    )
+    values: ValuesPart | None = Field(default=None, description="Null without a photo.")
+    strips_differ: tuple[NotNegative, NotNegative] | None = Field(
+        default=None,
+        description="Standard deviation of L* between quarter-inch strips, along up and across.",
+    )
 
 
 class ColourPart(Part):

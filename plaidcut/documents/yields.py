@@ -9,6 +9,7 @@ from pydantic import Field
 
 import plaidcut
 from plaidcut.cutting.strips import OVERHANG_MOST_MM, OVERHANG_SHARE, StripCount
+from plaidcut.cutting.textures import TextureStrips
 from plaidcut.cutting.yields import Section, State, StripeCut, StripeYield, Yields
 from plaidcut.documents.parts import BandId, MadeBy, NotNegative, Part, Positive, Share
 from plaidcut.documents.text import JsonObject, validated
@@ -103,6 +104,44 @@ class SectionPart(Part):
     cuts: list[SectionCutPart]
 
 
+class TonesPart(Part):
+    """How strips of one cut come out, wherever the first is cut; the shares add up to 1."""
+
+    cut: str
+    light: Share = Field(description="In the third next to the lightest band, by luminance.")
+    mixed: Share
+    dark: Share = Field(description="In the third next to the darkest band.")
+    darkest: float = Field(description="L* of the darkest strip there can be.")
+    lightest: float
+    alike: bool = Field(description="Whether all of them read alike.")
+
+
+class TextureWayPart(Part):
+    """Strips along one thread direction."""
+
+    system: Direction
+    band_mm: Positive = Field(description="Mean width of its bands.")
+    cuts: list[TonesPart]
+
+
+class NarrowestPart(Part):
+    """The narrowest cut likely to hold, as advice: cut one and tug it."""
+
+    cut: str | None = Field(description="Null where none of the cuts is so wide.")
+    floor_mm: Positive
+    why: Literal["plain", "texture", "loose", "threads"]
+
+
+class TexturePart(Part):
+    """What the cuts make of the cloth as a texture."""
+
+    is_texture: bool = Field(
+        description="Whether its bands are no wider than cuts are, or it has none."
+    )
+    ways: list[TextureWayPart] = Field(description="Directions with a repeat.")
+    narrowest: NarrowestPart
+
+
 class YieldDocument(Part):
     """What a cloth yields. Lengths in mm."""
 
@@ -115,6 +154,7 @@ class YieldDocument(Part):
     bands: list[BandPart] = Field(description="Counts are each band's alone.")
     stripes: list[StripePart]
     section: SectionPart | None
+    texture: TexturePart | None = None
 
 
 def to_document(yields: Yields, *, settings: Mapping[str, object] | None = None) -> JsonObject:
@@ -138,6 +178,7 @@ def to_document(yields: Yields, *, settings: Mapping[str, object] | None = None)
         ],
         stripes=[_stripe_part(stripe) for stripe in yields.stripes],
         section=None if yields.section is None else _section_part(yields.section),
+        texture=_texture_part(yields.texture),
     )
     return model.model_dump(mode="json")
 
@@ -180,6 +221,39 @@ def _stripe_cut_part(each: StripeCut) -> StripeCutPart:
         plain_per_repeat=each.plain_per_repeat,
         whole_per_repeat=each.whole_per_repeat,
         all_stripe=each.all_stripe,
+    )
+
+
+def _texture_part(texture: TextureStrips) -> TexturePart:
+    narrowest = texture.narrowest
+    return TexturePart.model_validate(
+        {
+            "is_texture": texture.is_texture,
+            "ways": [
+                {
+                    "system": way.direction,
+                    "band_mm": way.band_mm,
+                    "cuts": [
+                        {
+                            "cut": each.cut.name,
+                            "light": each.light,
+                            "mixed": each.mixed,
+                            "dark": each.dark,
+                            "darkest": each.darkest,
+                            "lightest": each.lightest,
+                            "alike": each.alike,
+                        }
+                        for each in way.cuts
+                    ],
+                }
+                for way in texture.ways
+            ],
+            "narrowest": {
+                "cut": None if narrowest.cut is None else narrowest.cut.name,
+                "floor_mm": narrowest.floor_mm,
+                "why": narrowest.why,
+            },
+        }
     )
 
 

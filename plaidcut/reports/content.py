@@ -12,6 +12,7 @@ from plaidcut.cutting.cuts import Cut
 from plaidcut.cutting.strips import StripCount
 from plaidcut.cutting.yields import Section, StripeYield, Yields
 from plaidcut.errors import Caution
+from plaidcut.reports.texture_words import texture_words
 from plaidcut.reports.words import (
     COVERAGE,
     ORDER,
@@ -119,6 +120,8 @@ class ReportContent:
     """Narrowest first; none where yields weren't asked for."""
     own: tuple[OwnCut, ...]
     section: SectionPart | None
+    texture: tuple[str, ...]
+    """Sentences on what cuts make of a texture; none where yields weren't asked for."""
     cautions: tuple[Caution, ...]
     safety: tuple[str, ...]
     """What to beware of; none where nothing is going to be cut."""
@@ -156,6 +159,7 @@ def report_content(
         section=_section_part(yields.section, measurement, units)
         if yields and yields.section
         else None,
+        texture=texture_words(measurement, yields.texture, own=own) if yields else (),
         # whether it was washed is said at the head already
         cautions=tuple(c for c in measurement.cautions if c.code != "washing-unknown"),
         safety=SAFETY if yields else (),

@@ -20,6 +20,7 @@ from plaidcut.pictures.strip_cuts import cut_strips
 from plaidcut.pictures.swatches import ROUGH, strips_sheet, swatch_sheet
 from plaidcut.reports.content import ReportContent, report_content
 from plaidcut.reports.plan_content import PlanContent, plan_content
+from plaidcut.reports.texture_words import texture_words
 from plaidcut.reports.words import run_label
 from plaidcut.stripes.measurement import Direction, Measurement
 from plaidcut.units import Units
@@ -166,13 +167,17 @@ def _figures(
         ),
     ]
     if photo is not None and measurement.scale is not None:
-        found += _of_the_cloth(laid_straight(photo, measurement), yields.cuts, own)
+        found += _of_the_cloth(laid_straight(photo, measurement), yields, own, measurement)
     found += [_yield_chart(stripe, measurement) for stripe in yields.stripes[:1]]
     return found
 
 
-def _of_the_cloth(cloth: Straight, cuts: Sequence[Cut], own: Cut) -> list[Figure]:
+def _of_the_cloth(
+    cloth: Straight, yields: Yields, own: Cut, measurement: Measurement
+) -> list[Figure]:
     """Pictures made of the cloth's own pixels."""
+    cuts = yields.cuts
+    texture = " ".join(texture_words(measurement, yields.texture, own=[own]))
     return [
         Figure(
             name="strips",
@@ -189,7 +194,8 @@ def _of_the_cloth(cloth: Straight, cuts: Sequence[Cut], own: Cut) -> list[Figure
         Figure(
             name="sorting",
             picture=bar_chart(_sorting_chart(cloth, cuts)),
-            caption="Can I sort them? How much of the colours' variation lies between strips.",
+            caption="Can I sort them? How much of the colours' variation lies between strips. "
+            + texture,
             alt="For each cut and direction a bar: high, strips can be sorted by colour.",
         ),
     ]

@@ -34,6 +34,8 @@ def print_report(content: ReportContent, console: Console) -> None:
 
 def _parts(content: ReportContent, *, width: int, swatches: bool) -> Iterator[RenderableType]:
     """The report from top to bottom."""
+    from rich.text import Text
+
     yield from _opening(content)
     for own in content.own:
         yield from _own_cut(own, content, swatches=swatches)
@@ -43,6 +45,10 @@ def _parts(content: ReportContent, *, width: int, swatches: bool) -> Iterator[Re
         yield from _stripes(content, width=width, swatches=swatches)
     if content.section is not None:
         yield from _section(content.section, content.cuts, width=width)
+    if content.texture:
+        yield heading_of("What the cuts make of this cloth as a texture")
+    for sentence in content.texture:
+        yield Text(sentence)
     yield from _closing(content)
 
 

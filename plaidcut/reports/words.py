@@ -8,6 +8,7 @@ from typing import Final
 
 from plaidcut.cutting.strips import StripCount
 from plaidcut.cutting.yields import State, StripeCut, StripeYield
+from plaidcut.reports.weave_words import weave_words
 from plaidcut.scale.plane import Method, Scale
 from plaidcut.stripes.corrections import ByHand, MoveStart
 from plaidcut.stripes.measurement import Direction, Kind, Measurement, ThreadSystem, Washed
@@ -76,6 +77,8 @@ KIND_WORDS: Final = {
     Kind.CHECK: "a check",
     Kind.PLAID: "a plaid",
     Kind.HOUNDSTOOTH: "a houndstooth",
+    Kind.SHEPHERDS_CHECK: "a shepherd's check",
+    Kind.GLEN_CHECK: "a glen check",
     Kind.HERRINGBONE: "a herringbone",
     Kind.TWEED: "a tweed",
     Kind.UNSURE: "a cloth of a kind that isn't sure",
@@ -140,7 +143,8 @@ def about_cloth(measurement: Measurement) -> tuple[str, ...]:
     kind = f"This is {KIND_WORDS[cloth.kind]}"
     if cloth.kind is not Kind.UNSURE and cloth.kind_confidence < 0.75:
         kind = f"This may be {KIND_WORDS[cloth.kind]}"
-    sentences.append(f"{kind}.")
+    sentences.append(f"{kind}, {cloth.word}." if cloth.word else f"{kind}.")
+    sentences += weave_words(measurement)
     if measurement.scale is None:
         sentences.append("Widths are as you took them with a ruler.")
     else:

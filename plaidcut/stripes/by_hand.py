@@ -116,7 +116,7 @@ def measurement_by_hand(
             (Direction.ACROSS, across, up),
         )
     ]
-    kind, confidence = kind_of_cloth(*systems)
+    kind, confidence = kind_of_cloth(systems[0], systems[1])
     return Measurement(
         photo=None,
         scale=None,

@@ -9,10 +9,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from plaidcut.cloth.lattice import Structure
 from plaidcut.errors import Caution
 from plaidcut.scale.plane import Scale
 from plaidcut.stripes.colour import Colour
 from plaidcut.stripes.corrections import ByHand, Correction
+from plaidcut.units import MM_PER_INCH
 
 
 class Direction(StrEnum):
@@ -40,6 +42,8 @@ class Kind(StrEnum):
     CHECK = "check"
     PLAID = "plaid"
     HOUNDSTOOTH = "houndstooth"
+    SHEPHERDS_CHECK = "shepherds-check"
+    GLEN_CHECK = "glen-check"
     HERRINGBONE = "herringbone"
     TWEED = "tweed"
     UNSURE = "unsure"
@@ -118,6 +122,63 @@ class ThreadSystem:
         return len(self.bands) > 1
 
 
+class TwillWay(StrEnum):
+    """Which way a twill's lines rise, seen with the up threads upright."""
+
+    RIGHT = "right"
+    LEFT = "left"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThreadPitch:
+    """How far apart the threads of one system lie."""
+
+    mm: float
+    std_mm: float
+    """Standard uncertainty, the part shared by the photo added."""
+
+    @property
+    def per_inch(self) -> float:
+        """Threads to the inch."""
+        return MM_PER_INCH / self.mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ColumnsRecord:
+    """The columns of a herringbone."""
+
+    along: Direction
+    """The threads that they run along."""
+    width_mm: float
+    std_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeaveRecord:
+    """What was seen of single threads; None for what the photo does not tell."""
+
+    structure: Structure | None = None
+    twill: TwillWay | None = None
+    up: ThreadPitch | None = None
+    across: ThreadPitch | None = None
+    columns: ColumnsRecord | None = None
+    check_threads: tuple[int, int] | None = None
+    """Threads in one light or dark check of a small check: of up, and of across."""
+
+    def pitch(self, direction: Direction) -> ThreadPitch | None:
+        """The pitch of that direction's threads."""
+        return self.up if direction is Direction.UP else self.across
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ValueShares:
+    """Shares of the cloth, thread by thread, that are light, medium and dark; they add up to 1."""
+
+    light: float
+    medium: float
+    dark: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PhotoRecord:
     """Which photo was measured."""
@@ -158,6 +219,15 @@ class ClothRecord:
     """Standard deviation of the blur at an edge, on the cloth."""
     washed: Washed = Washed.UNKNOWN
     left_out: tuple[LeftOut, ...] = ()
+    word: str | None = None
+    """A finer word for its kind: gingham, windowpane ...; None where none fits."""
+    weave: WeaveRecord | None = None
+    """None where no thread was told apart, or without a photo."""
+    values: ValueShares | None = None
+    """None without a photo."""
+    strips_differ: tuple[float, float] | None = None
+    """Standard deviation of L* between quarter-inch strips, along up and along across; None
+    without a photo."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -15,6 +15,7 @@ from plaidcut.stripes.colour import (
     linear_rgb_of_lab,
 )
 from plaidcut.stripes.corrections import ByHand, Rename
+from plaidcut.stripes.finer import finer_word
 from plaidcut.stripes.kind import kind_of_cloth
 from plaidcut.stripes.measurement import Band, Kind, Measurement, ThreadSystem
 
@@ -66,8 +67,10 @@ def settled(measurement: Measurement) -> Measurement:
     up, across = (_with_stripes(system) for system in measurement.systems)
     cloth = measurement.cloth
     if cloth.kind in _BY_BANDS:
-        kind, confidence = kind_of_cloth(up, across)
-        cloth = replace(cloth, kind=kind, kind_confidence=confidence)
+        counted = cloth.weave is not None and cloth.weave.check_threads is not None
+        kind, confidence = kind_of_cloth(up, across, counted=counted)
+        word = finer_word(kind, up, across)
+        cloth = replace(cloth, kind=kind, kind_confidence=confidence, word=word)
     found = replace(measurement, up=up, across=across, cloth=cloth)
     return replace(found, cautions=_cautions(found))
 

@@ -16,18 +16,23 @@ from plaidcut.cloth.weave import Weave
 from plaidcut.stripes.bold import bold_stripes
 from plaidcut.stripes.cautions import PURE_WHITE, RepeatSeen, cautions
 from plaidcut.stripes.colour import colour_of_linear_rgb
+from plaidcut.stripes.finer import finer_word, word_for_tweed
 from plaidcut.stripes.kind import kind_of_cloth
 from plaidcut.stripes.lie import angle_px_deg, bow, left_out_px, outline_px, skew_deg, trace
 from plaidcut.stripes.measurement import (
     Band,
     ClothRecord,
     Direction,
+    Kind,
     Measurement,
     PhotoRecord,
     ThreadSystem,
     Washed,
+    WeaveRecord,
 )
 from plaidcut.stripes.repeat import doubt_of
+from plaidcut.stripes.texture import texture_of
+from plaidcut.stripes.values import strips_differ, value_shares
 from plaidcut.stripes.yarns import unmix
 
 if TYPE_CHECKING:
@@ -79,7 +84,8 @@ def measurement_of(
     )
     width, height = photo.size_px
     left_out = left_out_px(cloth)
-    kind, confidence = kind_of_cloth(*systems)
+    texture = texture_of(photo, cloth, found, systems, shared_std=shared_std(cloth))
+    kind, confidence = kind_of_cloth(*systems, texture)
     return Measurement(
         photo=PhotoRecord(name=photo.name, width_px=width, height_px=height, sha256=photo.sha256),
         scale=cloth.scale,
@@ -92,6 +98,12 @@ def measurement_of(
             sharpness_mm=sharpness_mm(found),
             washed=washed,
             left_out=left_out,
+            word=word_for_tweed(texture.flecks)
+            if kind is Kind.TWEED
+            else finer_word(kind, *systems),
+            weave=texture.weave if texture.weave != WeaveRecord() else None,
+            values=value_shares(unrolled, weave, lit),
+            strips_differ=strips_differ((up.profile, across.profile), lit),
         ),
         up=systems[0],
         across=systems[1],

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from plaidcut.cloth.lattice import Structure
 from plaidcut.documents.measurement import NAME, from_document, to_document
 from plaidcut.documents.schemas import schema_of
 from plaidcut.documents.text import from_text, to_text
@@ -19,14 +20,19 @@ from plaidcut.stripes.colour import Colour
 from plaidcut.stripes.measurement import (
     Band,
     ClothRecord,
+    ColumnsRecord,
     Direction,
     Kind,
     LeftOut,
     Measurement,
     PhotoRecord,
     Stripe,
+    ThreadPitch,
     ThreadSystem,
+    TwillWay,
+    ValueShares,
     Washed,
+    WeaveRecord,
 )
 from tests.setts import cloth
 
@@ -101,6 +107,20 @@ def scales(draw, photo):
     )
 
 
+pitches = st.none() | st.builds(ThreadPitch, mm=positive, std_mm=share)
+weaves = st.builds(
+    WeaveRecord,
+    structure=st.none() | st.sampled_from(Structure),
+    twill=st.none() | st.sampled_from(TwillWay),
+    up=pitches,
+    across=pitches,
+    columns=st.none()
+    | st.builds(ColumnsRecord, along=st.sampled_from(Direction), width_mm=positive, std_mm=share),
+    check_threads=st.none() | st.tuples(st.integers(1, 12), st.integers(1, 12)),
+)
+values = st.builds(ValueShares, light=share, medium=share, dark=share)
+
+
 @st.composite
 def measurements(draw):
     """Any measurement, with a photo or typed by hand."""
@@ -128,6 +148,10 @@ def measurements(draw):
             left_out=tuple(
                 draw(st.lists(st.builds(LeftOut, code=word, outline_px=points), max_size=2))
             ),
+            word=draw(st.none() | word),
+            weave=draw(st.none() | weaves),
+            values=draw(st.none() | values),
+            strips_differ=draw(st.none() | st.tuples(share, share)),
         ),
         up=draw(systems(Direction.UP)),
         across=draw(systems(Direction.ACROSS)),
@@ -145,6 +169,8 @@ def test_a_document_comes_back_as_it_went(measured):
     assert to_document(back) == document
     assert [b.width_mm for b in back.up.bands] == [b.width_mm for b in measured.up.bands]
     assert back.warp is measured.warp
+    assert back.cloth.weave == measured.cloth.weave
+    assert back.cloth.values == measured.cloth.values
     assert back.cautions == measured.cautions
     for ours, theirs in zip(back.up.edges_px, measured.up.edges_px, strict=True):
         np.testing.assert_array_equal(ours, theirs)

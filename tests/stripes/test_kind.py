@@ -2,8 +2,13 @@
 
 import pytest
 
+from plaidcut.cloth.columns import Columns
+from plaidcut.cloth.lattice import Structure
+from plaidcut.stripes.flecks import Flecks
 from plaidcut.stripes.kind import kind_of_cloth
-from plaidcut.stripes.measurement import Direction, Kind
+from plaidcut.stripes.measurement import Direction, Kind, WeaveRecord
+from plaidcut.stripes.small_check import SmallCheck
+from plaidcut.stripes.texture import Texture
 from tests.setts import system
 
 
@@ -51,3 +56,61 @@ def test_a_clear_plaid_of_less_than_a_repeat_is_less_sure():
     found, confidence = kind_of_cloth(up, system("R14 W3 R4 G10", Direction.ACROSS))
     assert found is Kind.PLAID
     assert 0.5 <= confidence < 0.9
+
+
+def texture(**how):
+    """A texture of which nothing is known but this."""
+    return Texture(weave=WeaveRecord(), **how)
+
+
+def small(threads, structure=Structure.TWILL, like=0.95):
+    """A small check of so many threads both ways."""
+    return SmallCheck(
+        threads=(threads, threads), structure=structure, slant=1, like=like, beside=0.3
+    )
+
+
+@pytest.mark.parametrize(
+    ("seen", "expected"),
+    [
+        (texture(small=small(4)), Kind.HOUNDSTOOTH),
+        (texture(small=small(6)), Kind.SHEPHERDS_CHECK),
+        (texture(small=small(8)), Kind.SHEPHERDS_CHECK),
+        (texture(small=small(10)), Kind.CHECK),
+        (texture(small=small(4, Structure.PLAIN)), Kind.CHECK),
+        (texture(glen=True), Kind.GLEN_CHECK),
+        (None, Kind.UNSURE),
+        (texture(small_unclear=True), Kind.UNSURE),
+    ],
+)
+def test_threads_tell_a_small_check(seen, expected):
+    """T13: four threads in twill, six or eight, blocks, plain weave; unsure without threads."""
+    up, across = system("K2.8 W2.8"), system("K2.8 W2.8", Direction.ACROSS)
+    assert kind_of_cloth(up, across, seen)[0] is expected
+
+
+@pytest.mark.parametrize(
+    ("light", "colour", "expected", "sure"),
+    [
+        (0.3, 0.2, Kind.SOLID, True),
+        (0.3, 0.47, Kind.UNSURE, False),
+        (0.5, 0.8, Kind.TWEED, True),
+        (1.5, 2.5, Kind.TWEED, True),
+    ],
+)
+def test_flecks_tell_a_tweed_from_plain_cloth(light, colour, expected, sure):
+    """What varies more than plain cloth and less than a heather is neither for sure."""
+    up, across = system("N100"), system("N100", Direction.ACROSS)
+    kind, confidence = kind_of_cloth(up, across, texture(flecks=Flecks(light=light, colour=colour)))
+    assert kind is expected
+    assert (confidence >= 0.75) == sure
+
+
+def test_columns_make_a_herringbone_of_plain_cloth_only():
+    """A plaid woven in herringbone stays a plaid."""
+    seen = texture(columns=Columns(width_mm=9.0, width_std_mm=0.1, system=0, swing=0.9))
+    plain = kind_of_cloth(system("N100"), system("N100", Direction.ACROSS), seen)
+    assert plain[0] is Kind.HERRINGBONE
+    sett = "R14 W3 R4 G10"
+    plaid = kind_of_cloth(system(sett), system(sett, Direction.ACROSS), seen)
+    assert plaid[0] is Kind.PLAID
