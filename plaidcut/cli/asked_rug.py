@@ -21,7 +21,7 @@ from plaidcut.rug.needs import Need, Supply
 from plaidcut.rug.rug_file import parse_rug, wishes_for
 from plaidcut.rug.sample import Sample, parse_strips, sample_from_strips, sample_from_weight
 from plaidcut.rug.supplies import garment_supply
-from plaidcut.rug.supply_file import GarmentSupply, Habits, garment_of, hooked_of
+from plaidcut.rug.supply_file import GarmentSupply, garment_of, hooked_of
 from plaidcut.rug.typed import one_area, with_left
 from plaidcut.scale.ways import take_scale
 from plaidcut.settings import Settings
@@ -114,12 +114,7 @@ def rug_of(
     PlaidcutError
         If there is neither or both, or something of it can't be read, measured or planned.
     """
-    habits = Habits(
-        cut=cut_of(typed[1], settings),
-        table=settings.cuts,
-        coverage=settings.coverage,
-        rows_per_inch=settings.rows_per_inch,
-    )
+    habits = settings.habits(cut_of(typed[1], settings))
     area, _, wool = typed  # a cut goes with a file too: it is that of areas that name none
     if (path is None) != (area is not None and wool is not None) or (path and (area or wool)):
         msg = "A rug is a file, or one area and the wool for it."

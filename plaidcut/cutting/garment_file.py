@@ -72,7 +72,17 @@ def parse_garment(text: str, *, file_name: str) -> Garment:
         If it isn't TOML, a field is unknown, missing or wrong, a piece crosses itself, or a hole
         lies outside its piece; with the line.
     """
-    table = read_toml(text, file_name=file_name, hint=_HINT)
+    return garment_of_table(read_toml(text, file_name=file_name, hint=_HINT), name=file_name)
+
+
+def garment_of_table(table: TomlTable, *, name: str) -> Garment:
+    """A garment from the fields of its file, or of a form; called ``name`` where they don't say.
+
+    Raises
+    ------
+    FileTrouble
+        If a field is unknown, missing or wrong.
+    """
     table.check_names("garment", "shortest", "length", "shrinkage", "piece")
     shrinkage = None
     if "shrinkage" in table.values:
@@ -84,9 +94,9 @@ def parse_garment(text: str, *, file_name: str) -> Garment:
         )
     pieces = tuple(_piece(each) for each in table.tables("piece"))
     if not pieces:
-        raise table.fault("piece", UsageError("there is no piece.", hint=_HINT))
+        raise table.fault("piece", UsageError("there is no piece.", hint=table.hint))
     return Garment(
-        name=table.field("garment", text_of, file_name),
+        name=table.field("garment", text_of, name),
         pieces=pieces,
         shortest_mm=table.field("shortest", length_of, SHORTEST_MM),
         liked_mm=table.field("length", length_of, LIKED_MM),

@@ -17,9 +17,6 @@ from plaidcut.units import parse_length, parse_numbers_px, parse_size, unit_of
 
 Choice = TypeVar("Choice", Washed, Direction)
 
-USUAL_CUT: Final = "8"
-"""The most used cut (trade pages)."""
-
 Asked = Mapping[str, str]
 """What she said of a photo: each field of its form, as typed."""
 
@@ -34,9 +31,7 @@ def own_settings() -> Settings:
 
 def cut_of(typed: str, settings: Settings) -> Cut:
     """Her cut: as typed, or that of her settings, or the most used."""
-    if not typed.strip():
-        return settings.cut or parse_cut(USUAL_CUT, settings.cuts)
-    return parse_cut(typed, settings.cuts)
+    return parse_cut(typed, settings.cuts) if typed.strip() else settings.own_cut
 
 
 def how_to_measure(asked: Asked, settings: Settings) -> HowToMeasure:

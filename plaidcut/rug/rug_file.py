@@ -82,12 +82,23 @@ def parse_rug(text: str, *, file_name: str, habits: Habits) -> RugFile:
         If it isn't TOML, or a field is unknown, missing or wrong; with the line.
     """
     table = read_toml(text, file_name=file_name, hint=_HINT)
+    return rug_of_table(table, name=file_name, habits=habits)
+
+
+def rug_of_table(table: TomlTable, *, name: str, habits: Habits) -> RugFile:
+    """A rug from the fields of its file, or of a form; called ``name`` where they don't say.
+
+    Raises
+    ------
+    FileTrouble
+        If a field is unknown, missing or wrong.
+    """
     table.check_names("rug", "reserve", "area", "supply")
     needs = tuple(_need(each, habits) for each in table.tables("area"))
     supplies = tuple(supply_of_table(each, habits) for each in table.tables("supply"))
-    for name, found in (("area", needs), ("supply", supplies)):
+    for what, found in (("area", needs), ("supply", supplies)):
         if not found:
-            raise table.fault(name, UsageError(f"there is no {name}.", hint=_HINT))
+            raise table.fault(what, UsageError(f"there is no {what}.", hint=table.hint))
     names = [each.name for each in supplies]
     for each, need in zip(table.tables("area"), needs, strict=True):
         if need.wants.supply is not None and need.wants.supply not in names:
@@ -96,11 +107,11 @@ def parse_rug(text: str, *, file_name: str, habits: Habits) -> RugFile:
         if (need.wants.stripe or need.wants.band) and need.wants.supply is None:
             msg = "a stripe or a band is of one supply."
             raise each.fault("stripe", UsageError(msg, hint='Say which: from = "...".'))
-    for each, name in zip(table.tables("supply"), names, strict=True):
-        if names.count(name) > 1:
-            raise each.fault("name", UsageError(f'"{name}" comes twice.'))
+    for each, supply in zip(table.tables("supply"), names, strict=True):
+        if names.count(supply) > 1:
+            raise each.fault("name", UsageError(f'"{supply}" comes twice.'))
     return RugFile(
-        name=table.field("rug", text_of, file_name),
+        name=table.field("rug", text_of, name),
         reserve=table.field("reserve", share_of, None),
         needs=needs,
         supplies=supplies,
