@@ -75,8 +75,19 @@ def parse_garment(text: str, *, file_name: str) -> Garment:
     return garment_of_table(read_toml(text, file_name=file_name, hint=_HINT), name=file_name)
 
 
-def garment_of_table(table: TomlTable, *, name: str) -> Garment:
-    """A garment from the fields of its file, or of a form; called ``name`` where they don't say.
+def garment_of_table(
+    table: TomlTable, *, name: str, beside: tuple[GarmentPiece, ...] = ()
+) -> Garment:
+    """A garment from the fields of its file, or of a form.
+
+    Parameters
+    ----------
+    table
+        The fields.
+    name
+        What it is called where they don't say.
+    beside
+        Pieces before those of the fields, which may have none then.
 
     Raises
     ------
@@ -92,7 +103,7 @@ def garment_of_table(table: TomlTable, *, name: str) -> Garment:
             lengthwise=shares.required("lengthwise", _share_of),
             crosswise=shares.required("crosswise", _share_of),
         )
-    pieces = tuple(_piece(each) for each in table.tables("piece"))
+    pieces = (*beside, *(_piece(each) for each in table.tables("piece")))
     if not pieces:
         raise table.fault("piece", UsageError("there is no piece.", hint=table.hint))
     return Garment(

@@ -17,7 +17,7 @@ from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 
 from plaidcut.errors import FileTrouble, NotFound, PlaidcutError, UsageError
-from plaidcut.page import bands, cloths, cutting, start
+from plaidcut.page import bands, cloths, cutting, pieces, start
 from plaidcut.page.desk import Desk, render
 from plaidcut.page.guard import Door, Guard
 from plaidcut.page.jobs import Busy, Jobs
@@ -36,6 +36,7 @@ def make_app(table: Table, door: Door, jobs: Jobs | None = None) -> Starlette:
             *cloths.ROUTES,
             *bands.ROUTES,
             *cutting.ROUTES,
+            *pieces.ROUTES,
             Mount("/static", StaticFiles(directory=str(static))),
         ],
         middleware=[Middleware(Guard, door=door)],
