@@ -9,7 +9,6 @@ import re
 from collections.abc import Mapping
 from typing import Final
 
-from starlette.datastructures import FormData
 from starlette.requests import Request
 
 from plaidcut.errors import FileTrouble, PlaidcutError, UsageError
@@ -25,6 +24,8 @@ LONGEST_FIELD: Final = 100_000
 
 LARGEST_FILE: Final = 1_000_000
 """Bytes of a file that people write by hand (chosen here)."""
+
+_TOML: Final = "Choose one that ends in .toml."
 
 
 async def typed_in(request: Request) -> Typed:
@@ -47,19 +48,19 @@ async def text_in(request: Request) -> str:
     FileTrouble
         If it is too large, or no text.
     """
-    form: FormData = await request.form(max_files=1, max_fields=10, max_part_size=LONGEST_FIELD)
-    file = form.get("file")
-    if file is None or isinstance(file, str) or not file.size:
-        msg = "No file was chosen."
-        raise UsageError(msg, hint="Choose one that ends in .toml.")
-    if file.size > LARGEST_FILE:
-        msg = "That file is too large to be written by hand."
-        raise FileTrouble(msg, hint="Choose one that ends in .toml.")
-    try:
-        return (await file.read()).decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        msg = "That file is no text."
-        raise FileTrouble(msg, hint="Choose one that ends in .toml.") from error
+    async with request.form(max_files=1, max_fields=10, max_part_size=LONGEST_FIELD) as form:
+        file = form.get("file")
+        if file is None or isinstance(file, str) or not file.size:
+            msg = "No file was chosen."
+            raise UsageError(msg, hint=_TOML)
+        if file.size > LARGEST_FILE:
+            msg = "That file is too large to be written by hand."
+            raise FileTrouble(msg, hint=_TOML)
+        try:
+            return (await file.read()).decode("utf-8-sig")
+        except UnicodeDecodeError as error:
+            msg = "That file is no text."
+            raise FileTrouble(msg, hint=_TOML) from error
 
 
 def numbers_of(typed: Mapping[str, str], kind: str) -> list[int]:

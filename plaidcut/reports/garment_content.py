@@ -169,7 +169,7 @@ def _piece_part(
         told.append(f"Tear it across into {each.lengths} equal lengths of about {long}.")
     if not each.known_place:
         told.append(
-            "See what stands at its edge, and make its plan from there: a stripe is lined up anew at "
+            "See what stands at its edge, and plan it from there: a stripe is lined up anew at "
             "every repeat."
         )
     elif each.parts == 1:
