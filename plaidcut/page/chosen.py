@@ -108,6 +108,17 @@ def what_to_cut(
     )
 
 
+def in_words(measurement: Measurement, choices: Mapping[str, str], settings: Settings) -> str:
+    """Her cut and wishes in words; what is wrong with them, where they can't be read."""
+    try:
+        chosen = chosen_of(measurement, choices, settings)
+    except UsageError as told:
+        return told.message
+    wishes = [f"{bands} whole" for bands in chosen.keep]
+    wishes += [f"{band} alone" for band in chosen.only]
+    return f"{chosen.cut.label}, {', '.join(wishes) or 'bold stripes whole where they fit'}"
+
+
 def listed_in(typed: str) -> list[str]:
     """What was typed with commas between."""
     return [text.strip() for text in typed.split(",") if text.strip()]

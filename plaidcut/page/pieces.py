@@ -20,7 +20,7 @@ from plaidcut.documents.text import to_text
 from plaidcut.errors import FileTrouble, NotFound, PlaidcutError, UsageError
 from plaidcut.page import table
 from plaidcut.page.asked import own_settings
-from plaidcut.page.chosen import chosen_of, what_to_cut
+from plaidcut.page.chosen import in_words, what_to_cut
 from plaidcut.page.desk import cloth_of, desk_of, go_to, render, units_of
 from plaidcut.page.downloads import download, plain_name
 from plaidcut.page.forms import (
@@ -149,21 +149,10 @@ def _page(request: Request, cloth: Cloth, typed: Typed, *, counted: bool) -> Res
         shapes=STARTING_SHAPES,
         rough=_rough(settings.units),
         has_photo=measurement.photo is not None,
-        chosen=_chosen(measurement, cloth, settings),
+        chosen=in_words(measurement, cloth.read(table.CHOICES), settings),
         error=error,
         content=content,
     )
-
-
-def _chosen(measurement: Measurement, cloth: Cloth, settings: Settings) -> str:
-    """Cut and wish, in words."""
-    try:
-        chosen = chosen_of(measurement, cloth.read(table.CHOICES), settings)
-    except PlaidcutError as told:
-        return told.message
-    wishes = [f"{bands} whole" for bands in chosen.keep]
-    wishes += [f"{band} alone" for band in chosen.only]
-    return f"{chosen.cut.label}, {', '.join(wishes) or 'bold stripes whole where they fit'}"
 
 
 def _rough(units: Units) -> dict[str, dict[str, str]]:

@@ -71,7 +71,7 @@ def test_the_strips_are_those_of_the_command(page, by_hand, table, tmp_path, com
     words += ["--cut", "8", "--cut", "7", "--cut", "8.5", "--keep", "U2"]
     words += ["--csv", tmp_path / "kilt.csv"]
     assert command(*words) == json.loads(kept(page, by_hand, "json"))
-    assert (tmp_path / "kilt.csv").read_text(newline="") == kept(page, by_hand, "csv")
+    assert (tmp_path / "kilt.csv").read_bytes().decode() == kept(page, by_hand, "csv")
 
 
 def test_a_garment_file_can_be_loaded(page, by_hand):
