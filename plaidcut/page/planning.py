@@ -6,7 +6,7 @@ from typing import Final
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import FileResponse, Response
 from starlette.routing import Route
 
 from plaidcut import tasks
@@ -43,9 +43,10 @@ async def plan(request: Request) -> Response:
 async def drawing(request: Request) -> Response:
     """The piece and its strips, to scale."""
     found = cloth_of(request)
-    return Response(
-        await run_in_threadpool(_content, request, found, "png"), media_type="image/png"
-    )
+    if not found.has(DRAWING):
+        msg = "There is no such picture."
+        raise NotFound(msg)
+    return FileResponse(found.path(DRAWING), media_type="image/png")
 
 
 async def taken_away(request: Request) -> Response:
@@ -78,15 +79,15 @@ def _page(request: Request, cloth: Cloth) -> Response:
     settings = settings_here(request)
     measurement = desk_of(request).opener.measurement(cloth)
     choices = choices_in(request, cloth)
+    if choices != cloth.read(table.CHOICES):
+        cloth.keep(table.CHOICES, choices)  # first of all: the next step may be taken meanwhile
     error, content = None, None
     try:
-        content = plan_content(
-            measurement, planned(measurement, choices, settings), units=settings.units
-        )
+        made = planned(measurement, choices, settings)
+        content = plan_content(measurement, made, units=settings.units)
+        cloth.keep(DRAWING, _drawn(made, settings))
     except PlaidcutError as told:
         error = told
-    if choices != cloth.read(table.CHOICES):
-        cloth.keep(table.CHOICES, choices)
     return render(
         request,
         "plan-answer.html" if PART in request.headers else "plan.html",
@@ -99,7 +100,7 @@ def _page(request: Request, cloth: Cloth) -> Response:
         has_photo=measurement.photo is not None,
         error=error,
         content=content,
-        drawn=str(cloth.path(table.CHOICES).stat().st_mtime_ns if choices else 0),
+        drawn=cloth.path(DRAWING).stat().st_mtime_ns if content else 0,
         checklist=CHECKLIST,
     )
 
@@ -121,9 +122,13 @@ def _content(request: Request, cloth: Cloth, kind: str) -> str | bytes:
     if kind == "csv":
         return plan_csv(made)
     if kind == "png":
-        return picture_bytes(plan_picture(made, units=settings.units), DRAWING)
+        return _drawn(made, settings)
     msg = "There is no such file."
     raise NotFound(msg)
+
+
+def _drawn(made: Plan, settings: Settings) -> bytes:
+    return picture_bytes(plan_picture(made, units=settings.units), DRAWING)
 
 
 ROUTES: Final = [
