@@ -18,9 +18,8 @@ from plaidcut.photo import load_photo
 from plaidcut.rug.answer import Rug
 from plaidcut.rug.gaps import Gap, check_inside, gap_between
 from plaidcut.rug.needs import Need, Supply
-from plaidcut.rug.rug_file import parse_rug, wishes_for
+from plaidcut.rug.rug_file import counted_supply, parse_rug
 from plaidcut.rug.sample import Sample, parse_strips, sample_from_strips, sample_from_weight
-from plaidcut.rug.supplies import garment_supply
 from plaidcut.rug.supply_file import GarmentSupply, garment_of, hooked_of
 from plaidcut.rug.typed import one_area, with_left
 from plaidcut.scale.ways import take_scale
@@ -143,15 +142,11 @@ def _measured(
     shelf: ShelfOptions,
 ) -> Supply:
     """A garment's strips, counted for what the areas want of it."""
-    from plaidcut import tasks
-
     beside = folder / supply.cloth
     cloth = beside if beside.exists() else Path(supply.cloth)  # which may be a name on the shelf
     source = source_of(cloth, MeasureOptions(), settings, shelf=shelf)
     garment = garment_of(
         supply, lambda name: parse_garment(read_text(folder / name), file_name=name.name)
     )
-    what = wishes_for(supply.name, needs, settings.cuts)
     with busy(f"Cutting {supply.name} on paper ..."):
-        strips = tasks.garment(source.measurement, garment, what)
-    return garment_supply(supply.name, strips, direction=supply.direction, again=supply.again)
+        return counted_supply(supply, garment, source.measurement, needs, settings.cuts)

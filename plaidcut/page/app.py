@@ -17,7 +17,7 @@ from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 
 from plaidcut.errors import FileTrouble, NotFound, PlaidcutError, UsageError
-from plaidcut.page import bands, cloths, cutting, pieces, planning, reporting, start
+from plaidcut.page import bands, cloths, cutting, pieces, planning, reporting, rug, start
 from plaidcut.page.desk import Desk, render
 from plaidcut.page.guard import Door, Guard
 from plaidcut.page.jobs import MEASURE, STATES, Busy, Jobs
@@ -54,6 +54,7 @@ def make_app(
             *pieces.ROUTES,
             *planning.ROUTES,
             *reporting.ROUTES,
+            *rug.ROUTES,
             Mount("/static", StaticFiles(directory=str(static))),
         ],
         middleware=[Middleware(Guard, door=door)],

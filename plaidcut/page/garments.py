@@ -52,7 +52,7 @@ def _piece_values(typed: Typed) -> dict[str, Any]:
     values: dict[str, Any] = {"shape": shape}
     values |= filled(typed, "name", *SIZES.get(shape, ()), "seam", "hem")
     if typed.get("points"):
-        values["points"] = _points_in(typed["points"])
+        values["points"] = points_in(typed["points"])
     if typed.get("count"):
         values["count"] = number_in(typed["count"])
     threads = typed.get("threads", "")
@@ -69,14 +69,14 @@ def _piece_values(typed: Typed) -> dict[str, Any]:
 
 def _hole_values(typed: Typed) -> dict[str, Any]:
     if "points" in typed:
-        return {"points": _points_in(typed["points"])}
+        return {"points": points_in(typed["points"])}
     at = [typed.get("left", ""), typed.get("top", "")]
     if typed.get("high"):
         return {"width": typed.get("wide", ""), "height": typed["high"], "at": at}
     return {"round": typed.get("wide", ""), "at": at}
 
 
-def _points_in(text: str) -> list[list[str]]:
+def points_in(text: str) -> list[list[str]]:
     """Corners, one on each line: how far from the left; from the top."""
     lines = [line.strip() for line in text.splitlines() if line.strip()]
     return [
@@ -107,7 +107,7 @@ def _typed_piece(values: Mapping[str, Any]) -> Typed:
     plain = ("name", "shape", "width", "height", "top", "bottom", "count", "seam", "hem")
     typed = {name: str(values[name]) for name in plain if name in values}
     if "points" in values:
-        typed["points"] = _typed_points(values["points"])
+        typed["points"] = typed_points(values["points"])
     threads = values.get("threads", "")
     if threads:
         known = threads in ("up", "across")
@@ -124,11 +124,12 @@ def _typed_piece(values: Mapping[str, Any]) -> Typed:
 
 def _typed_hole(values: Mapping[str, Any]) -> Typed:
     if "points" in values:
-        return {"points": _typed_points(values["points"])}
+        return {"points": typed_points(values["points"])}
     left, top = values["at"]
     sides = {"wide": values.get("round") or values.get("width", ""), "left": left, "top": top}
     return {**sides, "high": values.get("height", "")}
 
 
-def _typed_points(points: list[list[str]]) -> str:
+def typed_points(points: list[list[str]]) -> str:
+    """Corners as they are typed."""
     return "\n".join("; ".join(point) for point in points)

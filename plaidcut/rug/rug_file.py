@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from plaidcut.cutting.cuts import CutTable, parse_cut
-from plaidcut.cutting.garment import WhatToCut
+from plaidcut.cutting.garment import Garment, WhatToCut
 from plaidcut.cutting.garment_file import points_of as read_points
 from plaidcut.errors import UsageError
 from plaidcut.rug.areas import (
@@ -22,6 +22,7 @@ from plaidcut.rug.areas import (
 from plaidcut.rug.coverage import multiplier_of
 from plaidcut.rug.needs import NEAR_COLOUR, Need, Supply, Wants
 from plaidcut.rug.rows import RowWidths
+from plaidcut.rug.supplies import garment_supply
 from plaidcut.rug.supply_file import (
     GarmentSupply,
     Habits,
@@ -30,6 +31,7 @@ from plaidcut.rug.supply_file import (
     share_of,
     supply_of_table,
 )
+from plaidcut.stripes.measurement import Measurement
 from plaidcut.tables import (
     TomlTable,
     above_zero,
@@ -127,6 +129,26 @@ def wishes_for(name: str, needs: tuple[Need, ...], cuts: CutTable) -> WhatToCut:
         keep=tuple(dict.fromkeys("-".join(_ends(each.stripe)) for each in own if each.stripe)),
         only=tuple(dict.fromkeys(each.band for each in own if each.band is not None)),
     )
+
+
+def counted_supply(
+    supply: GarmentSupply,
+    garment: Garment,
+    measurement: Measurement,
+    needs: tuple[Need, ...],
+    cuts: CutTable,
+) -> Supply:
+    """A garment's strips, counted for what the areas want of it.
+
+    Raises
+    ------
+    UsageError, NothingFits
+        If its cloth has no such stripe, or no direction can be cut.
+    """
+    from plaidcut.cutting.garment_strips import strips_of_garment
+
+    strips = strips_of_garment(measurement, garment, wishes_for(supply.name, needs, cuts))
+    return garment_supply(supply.name, strips, direction=supply.direction, again=supply.again)
 
 
 def _ends(run: tuple[str, ...]) -> tuple[str, ...]:
