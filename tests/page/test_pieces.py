@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-from plaidcut.cli.app import run
 from plaidcut.cutting.garment_file import parse_garment
 from plaidcut.page.forms import parts_of, with_part, with_part_before, without_part
 from plaidcut.page.garments import garment_values, typed_garment
@@ -31,19 +30,6 @@ FORM = {
     "piece-4-shape": "sleeve",
     "piece-4-count": "2",
 }
-
-
-@pytest.fixture
-def command(capsys):
-    """The document of a command."""
-
-    def ask(*words):
-        status = run([*(str(word) for word in words), "--json"])
-        told = capsys.readouterr().out
-        assert status == 0, told
-        return json.loads(told)
-
-    return ask
 
 
 def typed(page, address, **more):
