@@ -14,6 +14,7 @@ from plaidcut.page import table
 from plaidcut.page.asked import own_settings
 from plaidcut.page.desk import PART, cloth_of, desk_of, render, units_of
 from plaidcut.page.looks import ORDERS, key_of, look_of, picture_name
+from plaidcut.page.marks import found_marks
 from plaidcut.page.opened import shown
 from plaidcut.page.table import Cloth
 from plaidcut.reports.words import HOW_COUNTED, HOW_KEPT, NOT_ADDED, kept_count
@@ -35,16 +36,18 @@ def _cut(request: Request, found: Cloth) -> Response:
     answer = shown(measurement, asked, settings=settings, units=units_of(request, settings))
     if asked != {name: kept.get(name, "") for name in CHOICES}:
         found.keep(table.CHOICES, {**kept, **asked})
-    key = key_of(answer.cut)
+    key, part = key_of(answer.cut), PART in request.headers
     return render(
         request,
-        "answer.html" if PART in request.headers else "cut.html",
+        "answer.html" if part else "cut.html",
         settings=settings,
         cloth=found,
         measurement=measurement,
         answer=answer,
         cuts=settings.cuts.cuts,
         look=look_of(found, answer.cut),
+        size=found.read(table.SIZE),
+        marks=None if part else found_marks(measurement),
         pictures={
             direction: [picture_name(key, direction, order) for order in ORDERS]
             for direction in Direction

@@ -14,13 +14,13 @@ FORM = {
     "rest": "left",
     "by_eye": "yes",
     "least_tear": "3/4 in",
-    "order": "tears",
+    "order": "whole, tears",
     "only_more": "X1",
 }
 AS_COMMAND = (
     *("--cut", "8", "--keep", "U2", "--only", "X1", "--piece", "10 in x 8 in"),
     *("--at", "U3 + 1/4 in", "--rest", "left", "--by-eye", "--least-tear", "3/4 in"),
-    *("--order", "tears"),
+    *("--order", "whole, tears"),
 )
 
 
@@ -77,7 +77,7 @@ def test_what_can_not_be_planned_is_said(page, by_hand, more, words):
     answer = page.get(f"{by_hand}/plan", params={**FORM, **more})
     assert answer.status_code == 400
     assert words in answer.text
-    assert 'value="tears"' in answer.text or "order" in more
+    assert 'value="whole, tears"' in answer.text or "order" in more
 
 
 def test_a_wish_not_yet_named_is_none(page, by_hand, table, command):
