@@ -11,16 +11,22 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
+from plaidcut.cutting.aims import ORDER, parse_order
 from plaidcut.cutting.cuts import Cut, CutTable, Numbering, check_cut_width, cut_table, parse_cut
-from plaidcut.cutting.handling import LEAST_TEAR_MM, LEAST_TRIM_MM
+from plaidcut.cutting.handling import LEAST_TEAR_MM, LEAST_TRIM_MM, Handling
+from plaidcut.cutting.plan import Planning
 from plaidcut.cutting.yields import WANDER_TORN_MM
 from plaidcut.errors import UsageError
 from plaidcut.photo import MAX_MEGAPIXELS
 from plaidcut.rug.coverage import MULTIPLIER_RANGE
 from plaidcut.rug.rows import ROWS_RANGE
+from plaidcut.rug.supply_file import Habits
 from plaidcut.stripes.measure import NARROWEST_MM
 from plaidcut.tables import above_zero, count_of, length_of, length_or_zero_of, one_of, read_toml
-from plaidcut.units import Units
+from plaidcut.units import Units, parse_length, ruler_step_mm
+
+USUAL_CUT: Final = "8"
+"""The most used cut (trade pages)."""
 
 _HINT: Final = "Mend the file, or take it away: plaidcut works without one."
 
@@ -51,6 +57,58 @@ class Settings:
     """Her own wool over hooked area, by cut."""
     rows_per_inch: Mapping[str, float] = field(default_factory=dict)
     """Her own rows to the inch, by cut."""
+
+    @property
+    def own_cut(self) -> Cut:
+        """Her cut, or the most used where she has none."""
+        return self.cut or parse_cut(USUAL_CUT, self.cuts)
+
+    def cuts_beside(self, own: Cut) -> tuple[Cut, ...]:
+        """A cut, and those next to it in the table."""
+        narrower = [cut for cut in self.cuts.cuts if cut.width_mm < own.width_mm]
+        wider = [cut for cut in self.cuts.cuts if cut.width_mm > own.width_mm]
+        return (own, *narrower[-1:], *wider[:1])
+
+    def planning(
+        self,
+        *,
+        by_eye: bool = False,
+        wander: str | None = None,
+        least_trim: str | None = None,
+        least_tear: str | None = None,
+        order: str | None = None,
+    ) -> Planning:
+        """How plans are looked for: as typed, else as her settings say.
+
+        Raises
+        ------
+        UsageError, BadLength
+            If something can't be read.
+        """
+        handling = Handling(
+            by_eye=by_eye,
+            wander_mm=_or_setting(wander, self.wander_mm),
+            least_trim_mm=_or_setting(least_trim, self.least_trim_mm),
+            least_tear_mm=_or_setting(least_tear, self.least_tear_mm),
+        )
+        return Planning(
+            handling=handling,
+            order=ORDER if order is None else parse_order(order),
+            step_mm=ruler_step_mm(self.units),
+        )
+
+    def habits(self, cut: Cut) -> Habits:
+        """What bears on a rug whose areas take a cut unless they name another."""
+        return Habits(
+            cut=cut,
+            table=self.cuts,
+            coverage=self.coverage,
+            rows_per_inch=self.rows_per_inch,
+        )
+
+
+def _or_setting(typed: str | None, setting_mm: float) -> float:
+    return setting_mm if typed is None else parse_length(typed, zero=True)
 
 
 def settings_path() -> Path:

@@ -29,6 +29,7 @@ class TomlTable:
 
     values: Mapping[str, Any]
     file_name: str
+    """What errors call it; nothing for the fields of a form, which have no lines."""
     hint: str
     """What to do about a fault that has no way on of its own."""
     lines: Sequence[str] = field(repr=False)
@@ -43,11 +44,8 @@ class TomlTable:
             if name not in known:
                 near = difflib.get_close_matches(name, known, n=1)
                 hint = f'Did you mean "{near[0]}"?' if near else f"It knows {', '.join(known)}."
-                line = self._line_of(name)
-                msg = (
-                    f'{self.file_name}, line {line}, sets "{self.prefix}{name}", which does not '
-                    "exist."
-                )
+                where = self._in_file(self._line_of(name), ", ")
+                msg = f'{where}sets "{self.prefix}{name}", which does not exist.'
                 raise FileTrouble(msg, hint=hint)
 
     def field(self, name: str, parse: Callable[[Any], T], default: T) -> T:
@@ -57,7 +55,8 @@ class TomlTable:
     def required(self, name: str, parse: Callable[[Any], T]) -> T:
         """The field's value; FileTrouble where there is none."""
         if name not in self.values:
-            msg = f"{self.file_name}, line {self.first + 1}: {self.prefix}{name} is missing."
+            where = self._in_file(self.first + 1, ": ")
+            msg = f"{where}{self.prefix}{name} is missing."
             raise FileTrouble(msg, hint=self.hint)
         try:
             return parse(self.values[name])
@@ -68,7 +67,8 @@ class TomlTable:
 
     def fault(self, name: str, error: UsageError) -> FileTrouble:
         """An error about a field, with its place."""
-        msg = f"{self.file_name}, line {self._line_of(name)}, {self.prefix}{name}: {error.message}"
+        where = self._in_file(self._line_of(name), ", ")
+        msg = f"{where}{self.prefix}{name}: {error.message}"
         has_own = isinstance(error, BadLength) or error.hint != type(error).way_on
         return FileTrouble(msg, hint=error.hint if has_own else self.hint)
 
@@ -93,6 +93,10 @@ class TomlTable:
             )
             for number, values in enumerate(found)
         ]
+
+    def _in_file(self, line: int, end: str) -> str:
+        """The file and the line; nothing where the fields were typed into a form."""
+        return f"{self.file_name}, line {line}{end}" if self.file_name else ""
 
     def _line_of(self, name: str) -> int:
         """Number of the line that sets a field, from 1 on; of its table where it isn't found."""
@@ -133,6 +137,11 @@ def read_toml(text: str, *, file_name: str, hint: str) -> TomlTable:
         msg = f"{file_name} is not valid TOML: {error}."
         raise FileTrouble(msg, hint=hint) from error
     return TomlTable(values=values, file_name=file_name, hint=hint, lines=text.splitlines())
+
+
+def form_table(values: Mapping[str, Any], *, hint: str) -> TomlTable:
+    """The fields of a form, read as those of a file are; errors name no line."""
+    return TomlTable(values=values, file_name="", hint=hint, lines=())
 
 
 def one_of(choices: type[Choice]) -> Callable[[Any], Choice]:

@@ -26,7 +26,7 @@ ORDER = (
     {"settings", "documents"},
     {"shelf"},
     {"tasks", "files"},
-    {"sources", "settings_file"},
+    {"sources", "settings_file", "report_files"},
     {"many"},
     {"page"},
     {"cli"},

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Final
 
 from plaidcut.cli.asked import scale_way
 from plaidcut.cli.busy import busy
@@ -16,12 +15,10 @@ from plaidcut.cli.plan_options import (
     PieceOptions,
     WishOptions,
 )
-from plaidcut.cutting.aims import ORDER, parse_order
 from plaidcut.cutting.both_ways import AS_SEEN, Plan, WhatToPlan
 from plaidcut.cutting.cuts import Cut, Numbering, cut_table, parse_cut
 from plaidcut.cutting.garment import Garment
 from plaidcut.cutting.garment_file import parse_garment, parse_piece
-from plaidcut.cutting.handling import Handling
 from plaidcut.cutting.measured_cut import MeasuredCut
 from plaidcut.cutting.own_cuts import parse_photo
 from plaidcut.cutting.plan import Planning
@@ -33,10 +30,7 @@ from plaidcut.photo import load_photo
 from plaidcut.settings import Settings
 from plaidcut.stripes.measurement import Measurement
 from plaidcut.tasks import measure_cut
-from plaidcut.units import parse_length, parse_size, ruler_step_mm
-
-USUAL_CUT: Final = "8"
-"""The most used cut (trade pages)."""
+from plaidcut.units import parse_length, parse_size
 
 
 def cuts_of(
@@ -52,9 +46,7 @@ def cuts_of(
 
 def cut_of(typed: str | None, settings: Settings) -> Cut:
     """Her one cut: as typed, or that of her settings, or the most used."""
-    if typed is None and settings.cut is not None:
-        return settings.cut
-    return parse_cut(USUAL_CUT if typed is None else typed, settings.cuts)
+    return settings.own_cut if typed is None else parse_cut(typed, settings.cuts)
 
 
 def measured_cuts(
@@ -127,32 +119,17 @@ def cuts_beside(typed: Sequence[str] | None, settings: Settings) -> tuple[Cut, .
     """The cuts that were typed; or her own, and those next to it in the table."""
     if typed:
         return tuple(dict.fromkeys(parse_cut(text, settings.cuts) for text in typed))
-    own = cut_of(None, settings)
-    narrower = [cut for cut in settings.cuts.cuts if cut.width_mm < own.width_mm]
-    wider = [cut for cut in settings.cuts.cuts if cut.width_mm > own.width_mm]
-    return (own, *narrower[-1:], *wider[:1])
-
-
-def handling_of(typed: HandlingOptions, settings: Settings) -> Handling:
-    """How the cloth is handled: as typed, else as her settings say."""
-    return Handling(
-        by_eye=typed.by_eye,
-        wander_mm=_or_setting(typed.wander, settings.wander_mm),
-        least_trim_mm=_or_setting(typed.least_trim, settings.least_trim_mm),
-        least_tear_mm=_or_setting(typed.least_tear, settings.least_tear_mm),
-    )
-
-
-def _or_setting(typed: str | None, setting_mm: float) -> float:
-    return setting_mm if typed is None else parse_length(typed, zero=True)
+    return settings.cuts_beside(settings.own_cut)
 
 
 def planning_of(wishes: WishOptions, handling: HandlingOptions, settings: Settings) -> Planning:
     """How plans are looked for."""
-    return Planning(
-        handling=handling_of(handling, settings),
-        order=ORDER if wishes.order is None else parse_order(wishes.order),
-        step_mm=ruler_step_mm(settings.units),
+    return settings.planning(
+        by_eye=handling.by_eye,
+        wander=handling.wander,
+        least_trim=handling.least_trim,
+        least_tear=handling.least_tear,
+        order=wishes.order,
     )
 
 

@@ -18,10 +18,9 @@ from plaidcut.photo import load_photo
 from plaidcut.rug.answer import Rug
 from plaidcut.rug.gaps import Gap, check_inside, gap_between
 from plaidcut.rug.needs import Need, Supply
-from plaidcut.rug.rug_file import parse_rug, wishes_for
+from plaidcut.rug.rug_file import counted_supply, parse_rug
 from plaidcut.rug.sample import Sample, parse_strips, sample_from_strips, sample_from_weight
-from plaidcut.rug.supplies import garment_supply
-from plaidcut.rug.supply_file import GarmentSupply, Habits, garment_of, hooked_of
+from plaidcut.rug.supply_file import GarmentSupply, garment_of, hooked_of
 from plaidcut.rug.typed import one_area, with_left
 from plaidcut.scale.ways import take_scale
 from plaidcut.settings import Settings
@@ -114,12 +113,7 @@ def rug_of(
     PlaidcutError
         If there is neither or both, or something of it can't be read, measured or planned.
     """
-    habits = Habits(
-        cut=cut_of(typed[1], settings),
-        table=settings.cuts,
-        coverage=settings.coverage,
-        rows_per_inch=settings.rows_per_inch,
-    )
+    habits = settings.habits(cut_of(typed[1], settings))
     area, _, wool = typed  # a cut goes with a file too: it is that of areas that name none
     if (path is None) != (area is not None and wool is not None) or (path and (area or wool)):
         msg = "A rug is a file, or one area and the wool for it."
@@ -148,15 +142,11 @@ def _measured(
     shelf: ShelfOptions,
 ) -> Supply:
     """A garment's strips, counted for what the areas want of it."""
-    from plaidcut import tasks
-
     beside = folder / supply.cloth
     cloth = beside if beside.exists() else Path(supply.cloth)  # which may be a name on the shelf
     source = source_of(cloth, MeasureOptions(), settings, shelf=shelf)
     garment = garment_of(
         supply, lambda name: parse_garment(read_text(folder / name), file_name=name.name)
     )
-    what = wishes_for(supply.name, needs, settings.cuts)
     with busy(f"Cutting {supply.name} on paper ..."):
-        strips = tasks.garment(source.measurement, garment, what)
-    return garment_supply(supply.name, strips, direction=supply.direction, again=supply.again)
+        return counted_supply(supply, garment, source.measurement, needs, settings.cuts)

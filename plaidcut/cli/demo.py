@@ -44,7 +44,7 @@ def demo(
     """
     from plaidcut import tasks
     from plaidcut.cli.asked import settings_of
-    from plaidcut.cli.asked_cuts import USUAL_CUT, cuts_of
+    from plaidcut.cli.asked_cuts import cuts_of
     from plaidcut.cli.busy import busy
     from plaidcut.cli.show import marked_picture, respond
     from plaidcut.documents import measurement, yields
@@ -52,6 +52,7 @@ def demo(
     from plaidcut.reports.content import report_content
     from plaidcut.reports.table_csv import csv_text
     from plaidcut.reports.terminal import print_report
+    from plaidcut.settings import USUAL_CUT
     from plaidcut.sources import Source
     from plaidcut.stripes.measurement import Washed
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Final
+from typing import Annotated
 
 import typer
 from typer import Option
@@ -11,11 +11,6 @@ from typer import Option
 from plaidcut.cli.options import FILES, OUTPUT, AnswerOptions, MeasureOptions, ShelfOptions
 from plaidcut.cli.plan_options import HandlingOptions, OneCutOptions, PieceOptions, WishOptions
 from plaidcut.reports.card_sheet import Paper
-
-PAGE: Final = "report.html"
-SHEETS: Final = "report.pdf"
-GUIDE: Final = "guide.pdf"
-DOCUMENTS: Final = ("measurement.json", "yield.json", "plan.json")
 
 
 def report(
@@ -76,18 +71,13 @@ def report(
     from plaidcut.cli.asked import printed_of, settings_of, source_of
     from plaidcut.cli.asked_cuts import plan_again, what_to_plan
     from plaidcut.cli.busy import busy
-    from plaidcut.documents import measurement, plan, yields
     from plaidcut.documents.text import to_text
     from plaidcut.files import check_targets, make_folder, write_whole
-    from plaidcut.pictures.encode import picture_bytes
-    from plaidcut.reports.full_html import html_text
-    from plaidcut.reports.full_pdf import report_pdf_bytes
-    from plaidcut.reports.guide import guide_pdf_bytes
-    from plaidcut.units import Units
+    from plaidcut.report_files import DOCUMENTS, GUIDE, PAGE, SHEETS, TABLES, report_files
 
     settings = settings_of(answer)
     make_folder(out)
-    check_targets([out / name for name in (PAGE, SHEETS, GUIDE, *DOCUMENTS)], force=force)
+    check_targets([out / name for name in (PAGE, SHEETS, GUIDE, *DOCUMENTS, *TABLES)], force=force)
     if cloth_of_plan is None:
         opened = source_of(source, how, settings, photo_path=photo, shelf=shelf)
         what = what_to_plan(own, piece, wishes, handling, settings)
@@ -95,33 +85,18 @@ def report(
     else:
         opened = source_of(cloth_of_plan, how, settings, photo_path=photo, shelf=shelf)
         planned = plan_again(source, opened.measurement, settings)
-    cloth = opened.measurement
-    cut = planned.ways[0].wishes.cut
-    cuts = tuple(dict.fromkeys((*settings.cuts.cuts, cut)))
-    counted = tasks.yields(cloth, cuts=cuts, wander_mm=settings.wander_mm)
     with busy("Drawing ..."):
-        full = tasks.report(
-            cloth, counted, planned, photo=opened.photo, own=cut, units=settings.units, made=made
+        files = report_files(
+            opened.measurement,
+            planned,
+            photo=opened.photo,
+            settings=settings,
+            paper=paper,
+            printed=printed_of(how.printed),
+            made=made,
+            unusual=opened.unusual,
         )
-        sheet = paper or (Paper.LETTER if settings.units is Units.IN else Paper.A4)
-        contents: dict[Path, str | bytes] = {
-            out / PAGE: html_text(full),
-            out / SHEETS: report_pdf_bytes(full, paper=sheet),
-            out / GUIDE: guide_pdf_bytes(
-                [(way, cloth.system(way.direction)) for way in planned.ways],
-                paper=sheet,
-                printed=printed_of(how.printed),
-                units=settings.units,
-            ),
-            out / "measurement.json": to_text(
-                measurement.to_document(cloth, settings=opened.unusual)
-            ),
-            out / "yield.json": to_text(yields.to_document(counted, settings=opened.unusual)),
-            out / "plan.json": to_text(plan.to_document(planned, cloth, settings=opened.unusual)),
-        }
-        for figure in full.figures:
-            name = f"{figure.name}.png"
-            contents[out / name] = picture_bytes(figure.picture, name)
+    contents = {out / name: held for name, held in files.items()}
     check_targets(contents, force=force)
     for path, held in contents.items():
         write_whole(path, held, force=force)

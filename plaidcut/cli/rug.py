@@ -77,6 +77,7 @@ def rug(
     from plaidcut.cli.show import check_files, respond
     from plaidcut.documents.rug import to_document
     from plaidcut.documents.text import to_text
+    from plaidcut.reports.rug_content import rug_content
     from plaidcut.reports.rug_terminal import print_rug
     from plaidcut.rug.coverage import multiplier_of
 
@@ -95,7 +96,7 @@ def rug(
         contents[files.out] = to_text(document)
     return respond(
         document=document,
-        report=partial(print_rug, found, units=settings.units),
+        report=partial(print_rug, rug_content(found, units=settings.units)),
         contents=contents,
         force=files.force,
         as_json=answer.as_json,

@@ -72,7 +72,28 @@ def parse_garment(text: str, *, file_name: str) -> Garment:
         If it isn't TOML, a field is unknown, missing or wrong, a piece crosses itself, or a hole
         lies outside its piece; with the line.
     """
-    table = read_toml(text, file_name=file_name, hint=_HINT)
+    return garment_of_table(read_toml(text, file_name=file_name, hint=_HINT), name=file_name)
+
+
+def garment_of_table(
+    table: TomlTable, *, name: str, beside: tuple[GarmentPiece, ...] = ()
+) -> Garment:
+    """A garment from the fields of its file, or of a form.
+
+    Parameters
+    ----------
+    table
+        The fields.
+    name
+        What it is called where they don't say.
+    beside
+        Pieces before those of the fields, which may have none then.
+
+    Raises
+    ------
+    FileTrouble
+        If a field is unknown, missing or wrong.
+    """
     table.check_names("garment", "shortest", "length", "shrinkage", "piece")
     shrinkage = None
     if "shrinkage" in table.values:
@@ -82,11 +103,11 @@ def parse_garment(text: str, *, file_name: str) -> Garment:
             lengthwise=shares.required("lengthwise", _share_of),
             crosswise=shares.required("crosswise", _share_of),
         )
-    pieces = tuple(_piece(each) for each in table.tables("piece"))
+    pieces = (*beside, *(_piece(each) for each in table.tables("piece")))
     if not pieces:
-        raise table.fault("piece", UsageError("there is no piece.", hint=_HINT))
+        raise table.fault("piece", UsageError("there is no piece.", hint=table.hint))
     return Garment(
-        name=table.field("garment", text_of, file_name),
+        name=table.field("garment", text_of, name),
         pieces=pieces,
         shortest_mm=table.field("shortest", length_of, SHORTEST_MM),
         liked_mm=table.field("length", length_of, LIKED_MM),

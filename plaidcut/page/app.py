@@ -17,10 +17,10 @@ from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 
 from plaidcut.errors import FileTrouble, NotFound, PlaidcutError, UsageError
-from plaidcut.page import bands, cloths, cutting, start
+from plaidcut.page import bands, cloths, cutting, pieces, planning, reporting, rug, start
 from plaidcut.page.desk import Desk, render
 from plaidcut.page.guard import Door, Guard
-from plaidcut.page.jobs import Busy, Jobs
+from plaidcut.page.jobs import MEASURE, STATES, Busy, Jobs
 from plaidcut.page.table import Phase, Table
 from plaidcut.page.ways_on import advice
 from plaidcut.units import Units
@@ -51,6 +51,10 @@ def make_app(
             *cloths.ROUTES,
             *bands.ROUTES,
             *cutting.ROUTES,
+            *pieces.ROUTES,
+            *planning.ROUTES,
+            *reporting.ROUTES,
+            *rug.ROUTES,
             Mount("/static", StaticFiles(directory=str(static))),
         ],
         middleware=[Middleware(Guard, door=door)],
@@ -71,9 +75,11 @@ async def _lifespan(app: Starlette) -> AsyncIterator[None]:
     desk: Desk = app.state.desk
     await run_in_threadpool(desk.table.clear_old)
     for cloth in desk.table.cloths():
-        if cloth.state.phase in (Phase.WAITING, Phase.WORKING):
-            with contextlib.suppress(Busy):
-                desk.jobs.start(cloth, "measure")
+        for what, state in STATES.items():
+            going_on = cloth.has(state) or what == MEASURE
+            if going_on and cloth.state_in(state).phase in (Phase.WAITING, Phase.WORKING):
+                with contextlib.suppress(Busy):
+                    desk.jobs.start(cloth, what)
     yield
     await desk.jobs.close()
 

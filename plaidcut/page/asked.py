@@ -17,9 +17,6 @@ from plaidcut.units import parse_length, parse_numbers_px, parse_points_px, pars
 
 Choice = TypeVar("Choice", Washed, Direction)
 
-USUAL_CUT: Final = "8"
-"""The most used cut (trade pages)."""
-
 Asked = Mapping[str, str]
 """What she said of a photo: each field of its form, as typed."""
 
@@ -34,9 +31,7 @@ def own_settings() -> Settings:
 
 def cut_of(typed: str, settings: Settings) -> Cut:
     """Her cut: as typed, or that of her settings, or the most used."""
-    if not typed.strip():
-        return settings.cut or parse_cut(USUAL_CUT, settings.cuts)
-    return parse_cut(typed, settings.cuts)
+    return parse_cut(typed, settings.cuts) if typed.strip() else settings.own_cut
 
 
 def how_to_measure(asked: Asked, settings: Settings) -> HowToMeasure:
@@ -100,7 +95,7 @@ def _scan(asked: Asked) -> Given:
 
 
 _WAYS: Final[dict[str, Callable[[Asked], ScaleWay]]] = {
-    "card": lambda asked: ByCard(printed=_printed(asked)),
+    "card": lambda asked: ByCard(printed=printed_of(asked)),
     "rectangle": _rectangle,
     "id1": lambda asked: ByRectangle.id1(_corners(asked)),
     "ruler-in": lambda _: ByRuler(unit="in"),
@@ -125,7 +120,7 @@ def _corners(asked: Asked) -> tuple[tuple[float, float], ...] | None:
     return parse_points_px(typed, least=4, example="120,340 980,355 970,900 115,880")
 
 
-def _printed(asked: Asked) -> tuple[float, float]:
+def printed_of(asked: Asked) -> tuple[float, float]:
     """How large the printer drew the card's page, across and down."""
     across, down = asked.get("printed_width", ""), asked.get("printed_height", "")
     if not across and not down:

@@ -13,6 +13,7 @@ from plaidcut.errors import NotFound, UsageError
 from plaidcut.page import table
 from plaidcut.page.asked import how_to_measure, own_settings
 from plaidcut.page.desk import cloth_of, desk_of, go_to, render, units_of
+from plaidcut.page.jobs import STATES
 from plaidcut.page.marks import found_marks
 from plaidcut.page.start import asked_of
 from plaidcut.page.table import Cloth, Phase
@@ -114,8 +115,10 @@ async def measure_again(request: Request) -> Response:
     found.keep(table.ASKED, asked)
     for name in (table.MEASURED, table.CORRECTIONS, table.STRAIGHT):
         found.path(name).unlink(missing_ok=True)
-    for look in found.folder.glob("look-*"):
-        look.unlink(missing_ok=True)
+    for begins in ("look-", table.REPORT):
+        for made in found.folder.glob(f"{begins}*"):
+            made.unlink(missing_ok=True)
+    found.path(table.REPORT_STATE).unlink(missing_ok=True)
     desk_of(request).jobs.start(found, "measure")
     return go_to(f"/cloths/{found.id}")
 
@@ -124,7 +127,8 @@ async def forget(request: Request) -> Response:
     """Take a cloth off the table, with its photo."""
     found = cloth_of(request)
     desk = desk_of(request)
-    await desk.jobs.cancel(found)
+    for what in STATES:
+        await desk.jobs.cancel(found, what)
     await run_in_threadpool(desk.table.remove, found)
     return go_to("/")
 

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from plaidcut.errors import PlaidcutError
-from plaidcut.page.table import Cloth, Phase, State
+from plaidcut.page.table import REPORT_STATE, STATE, Cloth, Phase, State
 
 AT_ONCE: Final = min(2, os.cpu_count() or 1)
 """Processes at a time: each takes about half a gigabyte and both threads of a photo's systems."""
@@ -25,6 +25,15 @@ MOST_WAITING: Final = 60
 
 LONGEST_S: Final = 600.0
 """Nothing takes so long unless it has gone wrong (chosen here)."""
+
+MEASURE: Final = "measure"
+REPORT: Final = "report"
+
+STATES: Final = {MEASURE: STATE, REPORT: REPORT_STATE}
+"""The tasks of `plaidcut.page.worker`, and the file of a cloth that says how far each is."""
+
+Job = tuple[str, str]
+"""A cloth's id, and a task."""
 
 ENDED: Final = State(
     phase=Phase.REFUSED,
@@ -47,8 +56,8 @@ class Jobs:
 
     at_once: int = AT_ONCE
     most_waiting: int = MOST_WAITING
-    _tasks: dict[str, asyncio.Task[None]] = field(default_factory=dict)
-    _steps: dict[str, str] = field(default_factory=dict)
+    _tasks: dict[Job, asyncio.Task[None]] = field(default_factory=dict)
+    _steps: dict[Job, str] = field(default_factory=dict)
     _places: asyncio.Semaphore = field(init=False)
 
     def __post_init__(self) -> None:
@@ -61,9 +70,9 @@ class Jobs:
         Parameters
         ----------
         cloth
-            One job of it at a time: what was under way with it ends.
+            One job of a kind at a time: what was under way of it ends.
         what
-            A task of `plaidcut.page.worker`.
+            One of `STATES`.
 
         Raises
         ------
@@ -73,39 +82,41 @@ class Jobs:
         if len(self._tasks) >= self.at_once + self.most_waiting:
             msg = f"{len(self._tasks)} cloths are being measured or wait for it."
             raise Busy(msg)
-        before = self._tasks.pop(cloth.id, None)
+        job = (cloth.id, what)
+        before = self._tasks.pop(job, None)
         if before is not None:
             before.cancel()
-        cloth.set_state(State(phase=Phase.WAITING))
+        cloth.set_state(State(phase=Phase.WAITING), STATES[what])
         task = asyncio.create_task(self._work(cloth, what))
-        self._tasks[cloth.id] = task
-        task.add_done_callback(self._forgetting(cloth.id))
+        self._tasks[job] = task
+        task.add_done_callback(self._forgetting(job))
 
-    def _forgetting(self, cloth_id: str) -> Callable[[asyncio.Task[None]], None]:
+    def _forgetting(self, job: Job) -> Callable[[asyncio.Task[None]], None]:
         def forget(task: asyncio.Task[None]) -> None:
-            if self._tasks.get(cloth_id) is task:
-                del self._tasks[cloth_id]
-                self._steps.pop(cloth_id, None)
+            if self._tasks.get(job) is task:
+                del self._tasks[job]
+                self._steps.pop(job, None)
 
         return forget
 
-    def step(self, cloth: Cloth) -> str:
+    def step(self, cloth: Cloth, what: str = MEASURE) -> str:
         """What is being done with it now, in words; empty where it waits or nothing is."""
-        return self._steps.get(cloth.id, "")
+        return self._steps.get((cloth.id, what), "")
 
-    def waiting_before(self, cloth: Cloth) -> int:
+    def waiting_before(self, cloth: Cloth, what: str = MEASURE) -> int:
         """How many wait or are worked on before it."""
-        return list(self._tasks).index(cloth.id) if cloth.id in self._tasks else 0
+        job = (cloth.id, what)
+        return list(self._tasks).index(job) if job in self._tasks else 0
 
-    async def cancel(self, cloth: Cloth) -> None:
+    async def cancel(self, cloth: Cloth, what: str = MEASURE) -> None:
         """End what is being done with a cloth."""
-        task = self._tasks.get(cloth.id)
+        task = self._tasks.get((cloth.id, what))
         if task is None:
             return
         task.cancel()
         with contextlib.suppress(asyncio.CancelledError):
             await task
-        cloth.set_state(State(phase=Phase.CANCELLED))
+        cloth.set_state(State(phase=Phase.CANCELLED), STATES[what])
 
     async def close(self) -> None:
         """End everything; what waits or is under way begins anew at the next start."""
@@ -116,7 +127,7 @@ class Jobs:
 
     async def _work(self, cloth: Cloth, what: str) -> None:
         async with self._places:
-            cloth.set_state(State(phase=Phase.WORKING))
+            cloth.set_state(State(phase=Phase.WORKING), STATES[what])
             process = await asyncio.create_subprocess_exec(
                 *(sys.executable, "-P", "-m", "plaidcut.page.worker", what, str(cloth.folder)),
                 stdin=asyncio.subprocess.DEVNULL,
@@ -125,19 +136,19 @@ class Jobs:
             )
             try:
                 async with asyncio.timeout(LONGEST_S):
-                    await self._followed(cloth, process)
+                    await self._followed((cloth.id, what), process)
             except TimeoutError:
-                cloth.set_state(ENDED)
+                cloth.set_state(ENDED, STATES[what])
             finally:
                 if process.returncode is None:
                     process.kill()
                     await process.wait()
-            if cloth.folder.is_dir() and cloth.state.phase is Phase.WORKING:
-                cloth.set_state(ENDED)
+            if cloth.folder.is_dir() and cloth.state_in(STATES[what]).phase is Phase.WORKING:
+                cloth.set_state(ENDED, STATES[what])
 
-    async def _followed(self, cloth: Cloth, process: asyncio.subprocess.Process) -> None:
+    async def _followed(self, job: Job, process: asyncio.subprocess.Process) -> None:
         """Follow a process's words to its end."""
         assert process.stdout is not None  # noqa: S101 -- it is a pipe
         async for line in process.stdout:
-            self._steps[cloth.id] = line.decode("utf-8", "replace").strip()
+            self._steps[job] = line.decode("utf-8", "replace").strip()
         await process.wait()

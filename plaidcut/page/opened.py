@@ -117,7 +117,7 @@ def shown(
         If one of them can't be read.
     """
     cut = cut_of(choices.get("cut", ""), settings)
-    wish = _wish_of(choices.get("wish", "") or Wish.WHOLE)
+    wish = wish_of(choices.get("wish", "") or Wish.WHOLE)
     bands = _bands_of(choices, wish, measurement)
     keep = ["-".join([bands[0], bands[-1]])] if wish is Wish.WHOLE and bands else []
     cuts = tuple(dict.fromkeys((*settings.cuts.cuts, cut)))
@@ -143,7 +143,8 @@ def _bands_of(choices: dict[str, str], wish: Wish, measurement: Measurement) -> 
     return () if boldest is None else boldest.bands
 
 
-def _wish_of(typed: str) -> Wish:
+def wish_of(typed: str) -> Wish:
+    """Read a wish; UsageError where it is none."""
     try:
         return Wish(typed)
     except ValueError as error:

@@ -31,6 +31,10 @@ _ID: Final = re.compile(r"[0-9a-f]{16}")
 PHOTO: Final = "photo"
 ASKED: Final = "asked.json"
 STATE: Final = "state.json"
+REPORT_STATE: Final = "report-state.json"
+REPORT_ASKED: Final = "report-asked.json"
+REPORT: Final = "made-"
+"""What the names of a report's files begin with here."""
 MEASURED: Final = "measurement.json"
 CORRECTIONS: Final = "corrections.json"
 CHOICES: Final = "choices.json"
@@ -102,15 +106,19 @@ class Cloth:
     @property
     def state(self) -> State:
         """How far it is."""
-        words = self.read(STATE)
+        return self.state_in(STATE)
+
+    def state_in(self, name: str) -> State:
+        """How far the work is whose state is kept in one of its files."""
+        words = self.read(name)
         if not words:
             return State(phase=Phase.WAITING)
         return State(**{**words, "phase": Phase(words["phase"])})  # type: ignore[arg-type]
 
-    def set_state(self, state: State) -> None:
-        """Say how far it is."""
+    def set_state(self, state: State, name: str = STATE) -> None:
+        """Say how far it is, or how far the work is whose state that file keeps."""
         words = {"phase": state.phase.value, "code": state.code}
-        self.keep(STATE, {**words, "message": state.message, "hint": state.hint})
+        self.keep(name, {**words, "message": state.message, "hint": state.hint})
 
     def touched(self) -> float:
         """When it was last changed, in seconds."""

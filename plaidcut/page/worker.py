@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Final
 from plaidcut.errors import PlaidcutError
 from plaidcut.page import table
 from plaidcut.page.asked import how_to_measure, own_settings
+from plaidcut.page.jobs import MEASURE, REPORT, STATES
 from plaidcut.page.table import Cloth, Phase, State
 
 if TYPE_CHECKING:
@@ -65,7 +66,54 @@ def draw(cloth: Cloth, photo: Photo, measured: Measurement) -> None:
         draw_look(cloth, straight, cut)
 
 
-TASKS: Final[dict[str, Callable[[Cloth], None]]] = {"measure": measure}
+def report(cloth: Cloth) -> None:
+    """Make the report of a cloth as it stands, with the plan that she chose."""
+    from plaidcut import tasks
+    from plaidcut.page.asked import printed_of
+    from plaidcut.page.chosen import what_to_plan
+    from plaidcut.page.opened import Opener
+    from plaidcut.page.reporting import MADE, asked_settings, paper_of
+    from plaidcut.report_files import report_files
+
+    say("Planning the piece")
+    asked = cloth.read(table.REPORT_ASKED)
+    settings = asked_settings(asked)
+    measurement = Opener().measurement(cloth)
+    planned = tasks.plan(
+        measurement, what_to_plan(measurement, cloth.read(table.CHOICES), settings)
+    )
+    say("Reading the photo")
+    photo = photo_of(cloth, measurement)
+    say("Drawing the pictures, laying out the pages")
+    files = report_files(
+        measurement,
+        planned,
+        photo=photo,
+        settings=settings,
+        paper=paper_of(asked),
+        printed=printed_of(cloth.read(table.ASKED)),
+        made=asked.get(MADE, ""),
+    )
+    for name, held in files.items():
+        cloth.keep(f"{table.REPORT}{name}", held)
+    cloth.set_state(State(phase=Phase.DONE), table.REPORT_STATE)
+
+
+def photo_of(cloth: Cloth, measurement: Measurement) -> Photo | None:
+    """The photo that a cloth was measured from, or the copy that is kept of it."""
+    from plaidcut.photo import load_photo
+    from plaidcut.shelf.pictures import photo_for
+
+    if cloth.has(table.PHOTO):
+        most = own_settings().max_megapixels
+        photo = load_photo(cloth.path(table.PHOTO), max_megapixels=most)
+        return replace(photo, name=cloth.name)
+    if cloth.has(table.PREVIEW) and measurement.photo is not None:
+        return photo_for(measurement.photo, cloth.path(table.PREVIEW).read_bytes())
+    return None
+
+
+TASKS: Final[dict[str, Callable[[Cloth], None]]] = {MEASURE: measure, REPORT: report}
 
 
 def say(step: str) -> None:
@@ -101,8 +149,8 @@ def main(task: str, folder: str) -> int:
         )
     else:
         return 0
-    if cloth.state.phase is not Phase.DONE:  # what was measured stays, though a picture failed
-        cloth.set_state(refused)
+    if cloth.state_in(STATES[task]).phase is not Phase.DONE:
+        cloth.set_state(refused, STATES[task])  # what was measured stays, though a picture failed
     return 1
 
 

@@ -169,13 +169,13 @@ def _piece_part(
         told.append(f"Tear it across into {each.lengths} equal lengths of about {long}.")
     if not each.known_place:
         told.append(
-            "See what stands at its edge, and plan it from there with plaidcut plan and --at: a "
-            "stripe is lined up anew at every repeat."
+            "See what stands at its edge, and plan it from there: a stripe is lined up anew at "
+            "every repeat."
         )
     elif each.parts == 1:
         told += steps(each.way, system, units)
     else:
-        told.append("Plan each part with plaidcut plan and --at, by what stands at its edge.")
+        told.append("Make a plan for each part, by what stands at its edge.")
     strips = f"{range_words(each.strips)} strips, {long_words(each.length_mm.mean, units)}"
     copies = f", {piece.count} of it: each gives" if piece.count > 1 else ":"
     return PiecePart(heading=f"{piece.name}{copies} {strips}", steps=tuple(told))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from plaidcut.cutting.cuts import CutTable, parse_cut
-from plaidcut.cutting.garment import WhatToCut
+from plaidcut.cutting.garment import Garment, WhatToCut
 from plaidcut.cutting.garment_file import points_of as read_points
 from plaidcut.errors import UsageError
 from plaidcut.rug.areas import (
@@ -22,6 +22,7 @@ from plaidcut.rug.areas import (
 from plaidcut.rug.coverage import multiplier_of
 from plaidcut.rug.needs import NEAR_COLOUR, Need, Supply, Wants
 from plaidcut.rug.rows import RowWidths
+from plaidcut.rug.supplies import garment_supply
 from plaidcut.rug.supply_file import (
     GarmentSupply,
     Habits,
@@ -30,6 +31,7 @@ from plaidcut.rug.supply_file import (
     share_of,
     supply_of_table,
 )
+from plaidcut.stripes.measurement import Measurement
 from plaidcut.tables import (
     TomlTable,
     above_zero,
@@ -82,12 +84,23 @@ def parse_rug(text: str, *, file_name: str, habits: Habits) -> RugFile:
         If it isn't TOML, or a field is unknown, missing or wrong; with the line.
     """
     table = read_toml(text, file_name=file_name, hint=_HINT)
+    return rug_of_table(table, name=file_name, habits=habits)
+
+
+def rug_of_table(table: TomlTable, *, name: str, habits: Habits) -> RugFile:
+    """A rug from the fields of its file, or of a form; called ``name`` where they don't say.
+
+    Raises
+    ------
+    FileTrouble
+        If a field is unknown, missing or wrong.
+    """
     table.check_names("rug", "reserve", "area", "supply")
     needs = tuple(_need(each, habits) for each in table.tables("area"))
     supplies = tuple(supply_of_table(each, habits) for each in table.tables("supply"))
-    for name, found in (("area", needs), ("supply", supplies)):
+    for what, found in (("area", needs), ("supply", supplies)):
         if not found:
-            raise table.fault(name, UsageError(f"there is no {name}.", hint=_HINT))
+            raise table.fault(what, UsageError(f"there is no {what}.", hint=table.hint))
     names = [each.name for each in supplies]
     for each, need in zip(table.tables("area"), needs, strict=True):
         if need.wants.supply is not None and need.wants.supply not in names:
@@ -96,11 +109,11 @@ def parse_rug(text: str, *, file_name: str, habits: Habits) -> RugFile:
         if (need.wants.stripe or need.wants.band) and need.wants.supply is None:
             msg = "a stripe or a band is of one supply."
             raise each.fault("stripe", UsageError(msg, hint='Say which: from = "...".'))
-    for each, name in zip(table.tables("supply"), names, strict=True):
-        if names.count(name) > 1:
-            raise each.fault("name", UsageError(f'"{name}" comes twice.'))
+    for each, supply in zip(table.tables("supply"), names, strict=True):
+        if names.count(supply) > 1:
+            raise each.fault("name", UsageError(f'"{supply}" comes twice.'))
     return RugFile(
-        name=table.field("rug", text_of, file_name),
+        name=table.field("rug", text_of, name),
         reserve=table.field("reserve", share_of, None),
         needs=needs,
         supplies=supplies,
@@ -116,6 +129,26 @@ def wishes_for(name: str, needs: tuple[Need, ...], cuts: CutTable) -> WhatToCut:
         keep=tuple(dict.fromkeys("-".join(_ends(each.stripe)) for each in own if each.stripe)),
         only=tuple(dict.fromkeys(each.band for each in own if each.band is not None)),
     )
+
+
+def counted_supply(
+    supply: GarmentSupply,
+    garment: Garment,
+    measurement: Measurement,
+    needs: tuple[Need, ...],
+    cuts: CutTable,
+) -> Supply:
+    """A garment's strips, counted for what the areas want of it.
+
+    Raises
+    ------
+    UsageError, NothingFits
+        If its cloth has no such stripe, or no direction can be cut.
+    """
+    from plaidcut.cutting.garment_strips import strips_of_garment
+
+    strips = strips_of_garment(measurement, garment, wishes_for(supply.name, needs, cuts))
+    return garment_supply(supply.name, strips, direction=supply.direction, again=supply.again)
 
 
 def _ends(run: tuple[str, ...]) -> tuple[str, ...]:

@@ -20,8 +20,6 @@ from plaidcut.stripes.measurement import Direction
 from plaidcut.tables import TomlTable, above_zero, one_of, text_of, truth_of
 from plaidcut.units import LONGEST_TEXT, MM_PER_INCH, parse_size, parse_weight
 
-_HINT: Final = "docs/reference/rug-files.md says what such a file may hold."
-
 YARD: Final = "32 x 52 in"
 """A yard of rug wool washed and ready to cut (W07), as needs are reckoned in; off the bolt pages
 say 36 x 54 to 36 x 60 in (W01's is 36 x 57)."""
@@ -73,7 +71,7 @@ def supply_of_table(table: TomlTable, habits: Habits) -> Supply | GarmentSupply:
     kinds = [kind for kind in _SUPPLY_KINDS if kind in table.values]
     if len(kinds) != 1:
         msg = f"a supply is one of {', '.join(_SUPPLY_KINDS)}."
-        raise table.fault(kinds[1] if kinds else "name", UsageError(msg, hint=_HINT))
+        raise table.fault(kinds[1] if kinds else "name", UsageError(msg, hint=table.hint))
     name = table.required("name", text_of)
     again = table.field("again", truth_of, default=False)
     if kinds[0] in ("garment", "pieces"):

@@ -1,10 +1,12 @@
 """The page as tests open it: its answers in this process, or in a real browser."""
 
+import json
 import os
 
 import pytest
 from starlette.testclient import TestClient
 
+from plaidcut.cli.app import run
 from plaidcut.page.app import make_app
 from plaidcut.page.table import Table
 from tests.page.opening import DOOR, HOST, chromium_path, missing, open_page
@@ -39,6 +41,19 @@ def by_hand(page):
     answer = page.post("/by-hand", data={"name": "Quarry kilt", **bands})
     assert answer.status_code == 303
     return answer.headers["location"].removesuffix("/cut")
+
+
+@pytest.fixture
+def command(capsys):
+    """The document of a command."""
+
+    def ask(*words):
+        status = run([*(str(word) for word in words), "--json"])
+        told = capsys.readouterr().out
+        assert status == 0, told
+        return json.loads(told)
+
+    return ask
 
 
 @pytest.fixture(scope="session")

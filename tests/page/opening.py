@@ -11,6 +11,7 @@ from plaidcut.page.guard import Door
 
 HOST = "127.0.0.1:8740"
 DOOR = Door(key="the key of this start", hosts=frozenset({HOST}))
+SERIOUS = {"serious", "critical"}
 CHROMIUM = ("chromium", "chromium-browser", "google-chrome")
 
 
@@ -56,3 +57,11 @@ def missing():
     if chromium_path() is None:
         return "no Chromium is installed: on Debian, apt-get install chromium"
     return ""
+
+
+def faults_of(tab):
+    """What axe finds serious on a page."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    found = Axe().run(tab).response["violations"]
+    return [each["id"] for each in found if each["impact"] in SERIOUS]

@@ -4,13 +4,12 @@ import json
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from PIL import Image, ImageDraw
 
 from plaidcut import tasks
 from plaidcut.documents.measurement import to_document
 from plaidcut.scale.ways import ByRectangle
-from tests.page.opening import open_page
+from tests.page.opening import faults_of, open_page
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
 DEMO = FIXTURES / "demo.jpg"
@@ -25,8 +24,6 @@ A_PLACE_IN = """band => {
   }
 }"""
 """Where on the screen a band of the photo can be clicked."""
-
-SERIOUS = {"serious", "critical"}
 
 
 def upload(tab, *paths, way=None):
@@ -44,12 +41,6 @@ def without_maker(document):
         **{key: value for key, value in document.items() if key != "made_by"},
         "photo": {**document["photo"], "name": ""},
     }
-
-
-def faults_of(tab):
-    """What axe finds serious on a page."""
-    found = Axe().run(tab).response["violations"]
-    return [each["id"] for each in found if each["impact"] in SERIOUS]
 
 
 @pytest.fixture(scope="session")

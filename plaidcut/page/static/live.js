@@ -6,10 +6,12 @@ let latest = 0;
 
 async function follow() {
   const asked = ++latest;
+  place.setAttribute("aria-busy", "true");
   const address = `${form.getAttribute("action")}?${new URLSearchParams(new FormData(form))}`;
   const answer = await fetch(address, { headers: { "x-plaidcut-part": form.dataset.part } });
   const text = await answer.text();
   if (asked !== latest) return;
+  place.removeAttribute("aria-busy");
   if (answer.ok) {
     place.innerHTML = text;
     history.replaceState(null, "", address);
