@@ -41,7 +41,7 @@ def export(
     from plaidcut.cli.show import respond
     from plaidcut.documents.shelf import shelf_document
     from plaidcut.files import check_targets
-    from plaidcut.reports.shelf_terminal import cloths_words
+    from plaidcut.reports.shelf_words import cloths_words
     from plaidcut.shelf.archive import write_archive, write_copy
     from plaidcut.shelf.opening import open_shelf
     from plaidcut.shelf.store import entries
