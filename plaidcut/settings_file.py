@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Sequence
 from pathlib import Path
+from typing import Final
 
 from plaidcut.errors import CannotWrite, NotFound
 from plaidcut.files import read_text, write_whole
-from plaidcut.settings import Settings, parse_settings, with_setting
+from plaidcut.settings import Settings, parse_settings, settings_path, with_setting
 
 Change = tuple[Sequence[str], str | float | None]
 """Where a field lies, and what it is set to; None takes it out."""
+
+
+VARIABLE: Final = "PLAIDCUT_SETTINGS"
+"""Names the settings' file in the environment, where it isn't at its usual place."""
+
+
+def own_settings_path() -> Path:
+    """Where her settings are, if there are any."""
+    return Path(os.environ.get(VARIABLE) or settings_path())
 
 
 def open_settings(path: Path) -> Settings:

@@ -22,6 +22,8 @@ from importlib import resources
 from os import PathLike
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
+
 from plaidcut.cutting.cuts import Cut, cut_table
 from plaidcut.cutting.yields import WANDER_TORN_MM, Yields, yields_of
 from plaidcut.errors import CannotMeasure
@@ -78,6 +80,8 @@ class HowToMeasure:
     """Whether the cloth was washed before."""
     max_megapixels: float = MAX_MEGAPIXELS
     """Larger photos are refused."""
+    outline_xy_px: tuple[tuple[float, float], ...] | None = None
+    """What is cloth, drawn round on the photo; it is found if None."""
 
     @property
     def unusual(self) -> dict[str, object]:
@@ -87,6 +91,8 @@ class HowToMeasure:
             unusual["narrowest_mm"] = self.narrowest_mm
         if isinstance(self.scale, ByCard) and self.scale.printed != (1.0, 1.0):
             unusual["printed"] = list(self.scale.printed)
+        if self.outline_xy_px is not None:
+            unusual["outline_px"] = [list(corner) for corner in self.outline_xy_px]
         return unusual
 
 
@@ -131,7 +137,12 @@ def measure(photo: Photo | str | PathLike[str], how: HowToMeasure | None = None)
         refuse_blurred(photo.pixels)  # the deeper reason is told first
         raise
     return measure_cloth(
-        photo, scale, narrowest_mm=how.narrowest_mm, warp=how.warp, washed=how.washed
+        photo,
+        scale,
+        narrowest_mm=how.narrowest_mm,
+        warp=how.warp,
+        washed=how.washed,
+        outline_px=None if how.outline_xy_px is None else np.array(how.outline_xy_px),
     )
 
 

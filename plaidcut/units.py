@@ -206,6 +206,31 @@ def parse_numbers_px(text: str, count: int, *, example: str) -> tuple[float, ...
     return numbers
 
 
+def parse_points_px(text: str, *, least: int, example: str) -> tuple[tuple[float, float], ...]:
+    """Read points of a photo, separated by blanks.
+
+    Parameters
+    ----------
+    text
+        What was typed: ``120,340 980,355``.
+    least
+        How many there must be at least.
+    example
+        What it should look like, for the error.
+
+    Raises
+    ------
+    UsageError
+        If these aren't that many points.
+    """
+    typed = text.split()
+    if len(typed) < least:
+        msg = f'"{text}" is not {least} points or more, separated by blanks.'
+        raise UsageError(msg, hint=f"Write them like {example}.")
+    points = (parse_numbers_px(each, 2, example=example) for each in typed)
+    return tuple((x, y) for x, y in points)
+
+
 def format_length(length_mm: float, units: Units) -> str:
     """Write an exact length for people: ``1/4 in``, ``6.35 mm``.
 

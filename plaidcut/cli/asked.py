@@ -38,7 +38,7 @@ from plaidcut.sources import (
     with_corrections,
 )
 from plaidcut.tasks import HowToMeasure, measure_by_hand
-from plaidcut.units import parse_length, parse_numbers_px, parse_size, unit_of
+from plaidcut.units import parse_length, parse_numbers_px, parse_points_px, parse_size, unit_of
 
 WAYS = "--rectangle, --id1, --ruler, --points or --px-per-mm"
 
@@ -205,12 +205,16 @@ def cloth_of(
 def how_to_measure(how: MeasureOptions, settings: Settings) -> HowToMeasure:
     """What the options say, and the settings where they say nothing."""
     narrowest, most = how.cloth.narrowest, how.cloth.max_megapixels
+    outline = how.cloth.outline
     return HowToMeasure(
         scale=scale_way(how.scale, how.printed),
         narrowest_mm=settings.narrowest_mm if narrowest is None else parse_length(narrowest),
         warp=how.cloth.warp,
         washed=how.cloth.washed,
         max_megapixels=settings.max_megapixels if most is None else most,
+        outline_xy_px=None
+        if outline is None
+        else parse_points_px(outline, least=3, example='--outline "90,80 2900,70 2950,2100"'),
     )
 
 

@@ -165,6 +165,16 @@ class ClothOptions:
             rich_help_panel=CLOTH,
         ),
     ] = None
+    outline: Annotated[
+        str | None,
+        Option(
+            "--outline",
+            metavar="X,Y ...",
+            help='Corners of the cloth in pixels, once round it: "90,80 2900,70 2950,2100"; else '
+            "it is found by itself.",
+            rich_help_panel=CLOTH,
+        ),
+    ] = None
     max_megapixels: Annotated[
         float | None,
         Option(

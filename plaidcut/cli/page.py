@@ -34,12 +34,18 @@ def page(
 
     Example: plaidcut page
     """
+    import os
     import sys
     import webbrowser
 
     from plaidcut.documents.text import to_text
+    from plaidcut.page.asked import own_settings
     from plaidcut.page.server import address_of, door_of, listen, serve, table_path
+    from plaidcut.settings_file import VARIABLE
 
+    if answer.settings_file is not None:
+        os.environ[VARIABLE] = str(answer.settings_file.absolute())
+    own_settings()  # a fault in them is told before the page opens
     own = listen(port)
     port = own.getsockname()[1]
     door = door_of(port)
@@ -52,5 +58,5 @@ def page(
     sys.stdout.flush()
     if not no_open:
         webbrowser.open(address)
-    serve(own, door, folder or table_path())
+    serve(own, door, folder or table_path(), units=answer.units)
     return ""

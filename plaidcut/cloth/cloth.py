@@ -20,7 +20,7 @@ from plaidcut.cloth.field import Floats, ThreadField
 from plaidcut.cloth.follow import follow_threads
 from plaidcut.cloth.light import COARSE_PX_PER_MM, WorkPicture, work_picture
 from plaidcut.cloth.mesh import mesh_nodes, over_mesh
-from plaidcut.cloth.outline import Surroundings, first_outline, surroundings
+from plaidcut.cloth.outline import Surroundings, drawn_outline, first_outline, surroundings
 from plaidcut.cloth.quality import check_flat, check_sharpness, check_woven, stripes_are_clear
 from plaidcut.cloth.view import PlaneView, plane_view
 from plaidcut.scale.plane import Points, Scale
@@ -85,8 +85,10 @@ class Cloth:
         return self.view.to_mm(stride * np.stack([columns, rows], axis=-1).astype(float))
 
 
-def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
-    """Find the cloth in a photo and follow its threads.
+def find_cloth(
+    photo: Photo, scale: Scale, *, narrowest_mm: float, outline_px: Points | None = None
+) -> Cloth:
+    """Find the cloth in a photo, or take it from an outline drawn by hand; follow its threads.
 
     Raises
     ------
@@ -102,8 +104,12 @@ def find_cloth(photo: Photo, scale: Scale, *, narrowest_mm: float) -> Cloth:
     coarse = picture.reduced(scale, px_per_mm=COARSE_PX_PER_MM)
     view = plane_view(coarse, scale)
     around = surroundings(view, scale)
-    check_woven(picture, scale, view, around.ring)
-    marked = first_outline(picture, scale, view, around)
+    if outline_px is None:
+        check_woven(picture, scale, view, around.ring)
+        marked = first_outline(picture, scale, view, around)
+    else:
+        marked = drawn_outline(outline_px, scale, view, around)
+        check_woven(picture, scale, view, marked)
     spectra = tile_spectra(view, marked)
     mains = main_normals(spectra)
     normals = tuple(tile_normals(spectra, k) for k in mains)

@@ -19,8 +19,8 @@ from plaidcut.cloth.mesh import mesh_nodes, over_mesh, remap
 from plaidcut.cloth.unrolled import Unrolled
 from plaidcut.cloth.view import PlaneView
 from plaidcut.cloth.weave import Weave
-from plaidcut.errors import NoCloth
-from plaidcut.scale.plane import Scale
+from plaidcut.errors import NoCloth, UsageError
+from plaidcut.scale.plane import Points, Scale
 from plaidcut.srgb import LUMINANCE
 
 YARN_BAND_MM = (0.12, 0.35)
@@ -139,6 +139,27 @@ def first_outline(
     return tidy(cloth, view, around)
 
 
+def drawn_outline(
+    outline_px: Points, scale: Scale, view: PlaneView, around: Surroundings
+) -> NDArray[np.bool_]:
+    """Where there is cloth (H, W of the view) by an outline drawn on the photo, (N, 2).
+
+    Raises
+    ------
+    UsageError
+        If it crosses itself.
+    NoCloth
+        Where too little lies in it.
+    """
+    from shapely import Polygon
+
+    if len(outline_px) < 3 or not Polygon(outline_px).is_valid:
+        msg = "The outline drawn round the cloth crosses itself, or has fewer than three corners."
+        raise UsageError(msg, hint="Draw its corners in order, once round the cloth.")
+    inside = view.polygon(scale.to_mm(outline_px)) & view.framed & ~around.mark
+    return _enough(inside, view, "lies in the outline")
+
+
 def tidy(
     cloth: NDArray[np.bool_], view: PlaneView, around: Surroundings, *, fill: bool = True
 ) -> NDArray[np.bool_]:
@@ -179,10 +200,16 @@ def tidy(
     whole = (part > 0) | (small[gaps] & fill)
     beside = _grown(~whole & view.framed, (EDGE_MM if fill else FOREIGN_MM) * px)
     left = _pieces(whole & ~beside, LEAST_CLOTH_MM2 * px * px) & ~around.mark & view.framed
-    if left.sum() < LEAST_CLOTH_MM2 * px * px:
-        msg = f"Too little woven cloth was found: {left.sum() / px / px / 100:.0f} cm²."
+    return _enough(left, view, "was found")
+
+
+def _enough(cloth: NDArray[np.bool_], view: PlaneView, where: str) -> NDArray[np.bool_]:
+    """The same cloth, where it isn't too little."""
+    area_mm2 = float(cloth.sum()) / view.px_per_mm**2
+    if area_mm2 < LEAST_CLOTH_MM2:
+        msg = f"Too little woven cloth {where}: {area_mm2 / 100:.0f} cm²."
         raise NoCloth(msg)
-    return np.asarray(left)
+    return np.asarray(cloth)
 
 
 def without_misfits(

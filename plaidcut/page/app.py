@@ -23,12 +23,27 @@ from plaidcut.page.guard import Door, Guard
 from plaidcut.page.jobs import Busy, Jobs
 from plaidcut.page.table import Phase, Table
 from plaidcut.page.ways_on import advice
+from plaidcut.units import Units
 
 log = logging.getLogger("plaidcut.page")
 
 
-def make_app(table: Table, door: Door, jobs: Jobs | None = None) -> Starlette:
-    """The page on a table, behind a door."""
+def make_app(
+    table: Table, door: Door, *, jobs: Jobs | None = None, units: Units | None = None
+) -> Starlette:
+    """The page on a table, behind a door.
+
+    Parameters
+    ----------
+    table
+        Where cloths at work lie.
+    door
+        Who may come in.
+    jobs
+        Who does the heavy work.
+    units
+        What lengths are shown in until she chooses; those of her settings if None.
+    """
     static = resources.files("plaidcut.page") / "static"
     app = Starlette(
         routes=[
@@ -46,7 +61,7 @@ def make_app(table: Table, door: Door, jobs: Jobs | None = None) -> Starlette:
         },
         lifespan=_lifespan,
     )
-    app.state.desk = Desk(table=table, door=door, jobs=jobs or Jobs())
+    app.state.desk = Desk(table=table, door=door, jobs=jobs or Jobs(), units=units)
     return app
 
 

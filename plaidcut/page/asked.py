@@ -9,11 +9,11 @@ from plaidcut.cutting.cuts import Cut, parse_cut
 from plaidcut.errors import NotFound, UsageError
 from plaidcut.scale.printing import printed_ratio
 from plaidcut.scale.ways import ByCard, ByPoints, ByRectangle, ByRuler, Given, ScaleWay
-from plaidcut.settings import Settings, settings_path
-from plaidcut.settings_file import open_settings
+from plaidcut.settings import Settings
+from plaidcut.settings_file import open_settings, own_settings_path
 from plaidcut.stripes.measurement import Direction, Washed
 from plaidcut.tasks import HowToMeasure
-from plaidcut.units import parse_length, parse_numbers_px, parse_size, unit_of
+from plaidcut.units import parse_length, parse_numbers_px, parse_points_px, parse_size, unit_of
 
 Choice = TypeVar("Choice", Washed, Direction)
 
@@ -27,7 +27,7 @@ Asked = Mapping[str, str]
 def own_settings() -> Settings:
     """Her settings; the usual ones where she has none."""
     try:
-        return open_settings(settings_path())
+        return open_settings(own_settings_path())
     except NotFound:
         return Settings()
 
@@ -54,6 +54,7 @@ def how_to_measure(asked: Asked, settings: Settings) -> HowToMeasure:
         warp=warp_of(asked),
         washed=washed_of(asked),
         max_megapixels=settings.max_megapixels,
+        outline_xy_px=_outline(asked),
     )
 
 
@@ -110,15 +111,18 @@ _WAYS: Final[dict[str, Callable[[Asked], ScaleWay]]] = {
 }
 
 
+def _outline(asked: Asked) -> tuple[tuple[float, float], ...] | None:
+    """What is cloth, drawn round on the photo; None where it is to be found by itself."""
+    typed = asked.get("outline", "").strip()
+    return parse_points_px(typed, least=3, example="90,80 2900,70 2950,2100") if typed else None
+
+
 def _corners(asked: Asked) -> tuple[tuple[float, float], ...] | None:
     """Four corners marked on the photo; None where it is to be found by itself."""
     typed = asked.get("corners", "").strip()
     if not typed:
         return None
-    numbers = parse_numbers_px(
-        ",".join(typed.split()), 8, example="120,340 980,355 970,900 115,880"
-    )
-    return tuple(zip(numbers[::2], numbers[1::2], strict=True))
+    return parse_points_px(typed, least=4, example="120,340 980,355 970,900 115,880")
 
 
 def _printed(asked: Asked) -> tuple[float, float]:

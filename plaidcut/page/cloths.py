@@ -78,6 +78,10 @@ async def cancel(request: Request) -> Response:
 
 async def scale(request: Request) -> Response:
     """Ask where the scale lies, on the photo."""
+    return await _marking(request, "scale.html")
+
+
+async def _marking(request: Request, template: str) -> Response:
     found = cloth_of(request)
     if not found.has(table.PREVIEW):
         msg = "There is no photo to mark."
@@ -87,7 +91,12 @@ async def scale(request: Request) -> Response:
         measurement = await run_in_threadpool(desk_of(request).opener.measurement, found)
         marks = found_marks(measurement)
     asked, size = found.read(table.ASKED), found.read(table.SIZE)
-    return render(request, "scale.html", cloth=found, asked=asked, size=size, marks=marks)
+    return render(request, template, cloth=found, asked=asked, size=size, marks=marks)
+
+
+async def outline(request: Request) -> Response:
+    """Ask what of the photo is cloth."""
+    return await _marking(request, "outline.html")
 
 
 async def measure_again(request: Request) -> Response:
@@ -98,7 +107,9 @@ async def measure_again(request: Request) -> Response:
         raise UsageError(msg, hint="Choose a photo first.")
     form = await request.form(max_files=0, max_fields=40, max_part_size=100_000)
     before = found.read(table.ASKED)
-    asked = {"name": before.get("name", ""), **asked_of(form)}
+    stays = before if "outline" in form else ("name", "outline")
+    kept = {name: before[name] for name in stays if name in before}
+    asked = {**kept, **asked_of(form)}
     how_to_measure(asked, own_settings())  # refused before anything is changed
     found.keep(table.ASKED, asked)
     for name in (table.MEASURED, table.CORRECTIONS, table.STRAIGHT):
@@ -132,6 +143,7 @@ ROUTES: Final = [
     Route("/cloths/{cloth}/state", state),
     Route("/cloths/{cloth}/cancel", cancel, methods=["POST"]),
     Route("/cloths/{cloth}/scale", scale),
+    Route("/cloths/{cloth}/outline", outline),
     Route("/cloths/{cloth}/measure", measure_again, methods=["POST"]),
     Route("/cloths/{cloth}/forget", forget, methods=["POST"]),
     Route("/cloths/{cloth}/pictures/{name}", file),

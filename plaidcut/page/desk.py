@@ -44,6 +44,8 @@ class Desk:
     door: Door
     jobs: Jobs = field(default_factory=Jobs)
     opener: Opener = field(default_factory=Opener)
+    units: Units | None = None
+    """Those of the command line."""
     templates: Environment = field(default_factory=_environment)
 
 
@@ -64,9 +66,11 @@ def cloth_of(request: Request) -> Cloth:
 
 
 def units_of(request: Request, settings: Settings) -> Units:
-    """The units that she chose on the page, or those of her settings."""
+    """The units that she chose on the page, or on the command line, or in her settings."""
     chosen = request.cookies.get(UNITS, "")
-    return Units(chosen) if chosen in set(Units) else settings.units
+    if chosen in set(Units):
+        return Units(chosen)
+    return desk_of(request).units or settings.units
 
 
 def render(

@@ -11,6 +11,7 @@ from plaidcut.errors import CannotWrite
 from plaidcut.page.app import make_app
 from plaidcut.page.guard import Door
 from plaidcut.page.table import Table
+from plaidcut.units import Units
 
 HOST: Final = "127.0.0.1"
 """The page listens there only: no other computer reaches it."""
@@ -56,12 +57,12 @@ def address_of(door: Door, port: int) -> str:
     return f"http://{HOST}:{port}/?key={door.key}"
 
 
-def serve(own: socket.socket, door: Door, root: Path) -> None:
+def serve(own: socket.socket, door: Door, root: Path, *, units: Units | None = None) -> None:
     """Answer until Ctrl-C."""
     import uvicorn
 
     config = uvicorn.Config(
-        make_app(Table.at(root), door),
+        make_app(Table.at(root), door, units=units),
         log_level="warning",
         access_log=False,
         server_header=False,

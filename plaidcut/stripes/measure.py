@@ -15,7 +15,7 @@ from plaidcut.cloth.follow import bend_to
 from plaidcut.cloth.outline import without_misfits
 from plaidcut.cloth.unrolled import Unrolled, unroll
 from plaidcut.cloth.weave import Weave, take_apart
-from plaidcut.scale.plane import Scale
+from plaidcut.scale.plane import Points, Scale
 from plaidcut.stripes.bands import Sequence, edge_shifts, plain_sequence, repeat_sequence
 from plaidcut.stripes.evenness import counted_field, even_out, pattern_shifts
 from plaidcut.stripes.fold import Folded
@@ -71,6 +71,7 @@ def measure_cloth(
     narrowest_mm: float = NARROWEST_MM,
     warp: Direction | None = None,
     washed: Washed = Washed.UNKNOWN,
+    outline_px: Points | None = None,
 ) -> Measurement:
     """Measure the stripe bands of the cloth in a photo, in both thread directions.
 
@@ -86,13 +87,16 @@ def measure_cloth(
         Which system is the warp, where she knows.
     washed
         Whether the cloth was washed before.
+    outline_px
+        What is cloth, a polygon (N, 2) drawn on the photo; it is found if None.
 
     Raises
     ------
     NoCloth, NotFlat, TooBlurred, Overexposed
         Where the photo can't be measured honestly.
     """
-    cloth = _even(find_cloth(photo, scale, narrowest_mm=narrowest_mm))
+    found = find_cloth(photo, scale, narrowest_mm=narrowest_mm, outline_px=outline_px)
+    cloth = _even(found)
     unrolled = _unroll(cloth, FINE_STEP_MM)
     weave = take_apart(unrolled)
     system = partial(_system, cloth=cloth, narrowest_mm=narrowest_mm)
