@@ -116,9 +116,10 @@ def check(
     settings_of(answer)
     with busy("Looking the shelf over ..."), changing(shelf) as connection:
         found = look_over(connection)
+    left = [each.told for each in found.left]
     return respond(
-        document=checked_document(found.cloths, found.mended, found.left),
-        report=partial(print_checked, found.cloths, found.mended, found.left),
+        document=checked_document(found.cloths, found.mended, left),
+        report=partial(print_checked, found.cloths, found.mended, left),
         contents={},
         force=False,
         as_json=answer.as_json,

@@ -17,11 +17,11 @@ from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 
 from plaidcut.errors import FileTrouble, NotFound, PlaidcutError, UsageError
-from plaidcut.page import bands, cloths, cutting, start
+from plaidcut.page import bands, cloths, cutting, downloads, keep, shelf, shelf_cloth, start
 from plaidcut.page.desk import Desk, render
 from plaidcut.page.guard import Door, Guard
 from plaidcut.page.jobs import Busy, Jobs
-from plaidcut.page.table import Phase, Table
+from plaidcut.page.table import PHOTO, Phase, Table
 from plaidcut.page.ways_on import advice
 from plaidcut.units import Units
 
@@ -51,6 +51,10 @@ def make_app(
             *cloths.ROUTES,
             *bands.ROUTES,
             *cutting.ROUTES,
+            *downloads.ROUTES,
+            *keep.ROUTES,
+            *shelf.ROUTES,
+            *shelf_cloth.ROUTES,
             Mount("/static", StaticFiles(directory=str(static))),
         ],
         middleware=[Middleware(Guard, door=door)],
@@ -73,7 +77,7 @@ async def _lifespan(app: Starlette) -> AsyncIterator[None]:
     for cloth in desk.table.cloths():
         if cloth.state.phase in (Phase.WAITING, Phase.WORKING):
             with contextlib.suppress(Busy):
-                desk.jobs.start(cloth, "measure")
+                desk.jobs.start(cloth, "measure" if cloth.has(PHOTO) else "draw")
     yield
     await desk.jobs.close()
 

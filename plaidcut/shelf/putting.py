@@ -90,3 +90,32 @@ def put_again(
     store.measured_again(connection, cloth, pictures)
     (entry,) = store.entries(connection, [store.known_id(connection, name)])
     store.change(connection, name, store.with_words(entry, saying(entry.about)))
+
+
+def put_in_place(
+    connection: Connection, cloth: Cloth, pictures: Pictures | None, about: About
+) -> None:
+    """Put a cloth whose photo lies on the shelf in its place there, by whatever name it has.
+
+    Nothing is measured anew of it where the measurement is the one that lies there; then only
+    corrections, name and words change. Whoever calls holds the transaction.
+
+    Raises
+    ------
+    NotFound
+        If no cloth of that photo lies there.
+    AlreadyExists
+        If the name is another cloth's.
+    """
+    there = store.name_of_source(connection, cloth.entry.source)
+    before = store.load(connection, there or cloth.entry.name)
+    name = before.entry.name
+    if before.document == cloth.document:
+        store.correct(connection, name, cloth.corrections)
+    else:
+        renamed = replace(cloth, entry=replace(cloth.entry, name=name))
+        store.measured_again(connection, renamed, pictures)
+    (entry,) = store.entries(connection, [store.known_id(connection, name)])
+    # the same photo tells nothing of colours that it was taken before
+    entry = replace(entry, name=cloth.entry.name, colours_hold=before.entry.colours_hold)
+    store.change(connection, name, store.with_words(entry, about))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from plaidcut.cutting.cuts import Cut, parse_cut
 from plaidcut.errors import UsageError
 from plaidcut.photo import Photo
@@ -11,7 +13,7 @@ from plaidcut.shelf.colours import colour_asked, colour_at
 from plaidcut.shelved import Wanted, parse_widths
 from plaidcut.stripes.measurement import Kind
 
-VALUES = ("light", "medium", "dark")
+VALUES: Final = ("light", "medium", "dark")
 
 
 def wanted_of(
