@@ -17,7 +17,7 @@ from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 
 from plaidcut.errors import FileTrouble, NotFound, PlaidcutError, UsageError
-from plaidcut.page import bands, cloths, cutting, downloads, keep, shelf, shelf_cloth, start
+from plaidcut.page import bands, cloth_files, cloths, cutting, keep, shelf, shelf_cloth, start
 from plaidcut.page.desk import Desk, render
 from plaidcut.page.guard import Door, Guard
 from plaidcut.page.jobs import Busy, Jobs
@@ -51,7 +51,7 @@ def make_app(
             *cloths.ROUTES,
             *bands.ROUTES,
             *cutting.ROUTES,
-            *downloads.ROUTES,
+            *cloth_files.ROUTES,
             *keep.ROUTES,
             *shelf.ROUTES,
             *shelf_cloth.ROUTES,

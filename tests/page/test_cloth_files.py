@@ -12,7 +12,7 @@ from plaidcut.cli.app import run
 from plaidcut.page import table as names
 from plaidcut.page import worker
 from plaidcut.page.app import make_app
-from plaidcut.page.downloads import plain_name
+from plaidcut.page.cloth_files import plain_name
 from plaidcut.page.table import Table
 from tests.page.opening import DOOR, HOST
 
