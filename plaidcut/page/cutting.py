@@ -14,6 +14,7 @@ from plaidcut.page import table
 from plaidcut.page.asked import own_settings
 from plaidcut.page.desk import PART, cloth_of, desk_of, render, units_of
 from plaidcut.page.looks import ORDERS, key_of, look_of, picture_name
+from plaidcut.page.marks import found_marks
 from plaidcut.page.opened import shown
 from plaidcut.page.table import Cloth
 from plaidcut.reports.words import HOW_COUNTED, HOW_KEPT, NOT_ADDED, kept_count
@@ -45,6 +46,8 @@ def _cut(request: Request, found: Cloth) -> Response:
         answer=answer,
         cuts=settings.cuts.cuts,
         look=look_of(found, answer.cut),
+        size=found.read(table.SIZE),
+        marks=found_marks(measurement),
         pictures={
             direction: [picture_name(key, direction, order) for order in ORDERS]
             for direction in Direction

@@ -36,6 +36,7 @@ def listen(port: int) -> socket.socket:
     own.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         own.bind((HOST, port))
+        own.listen()  # who opens the address at once waits, and isn't turned away
     except OSError as error:
         own.close()
         msg = f"Port {port} of this computer can't be used: {error.strerror}."

@@ -83,8 +83,11 @@ TASKS: Final[dict[str, Callable[[Cloth], None]]] = {"measure": measure, "draw": 
 
 
 def say(step: str) -> None:
-    """Tell the page what is being done."""
-    print(step, flush=True)  # noqa: T201 -- the page reads it
+    """Tell the page what is being done; end if it is gone, as it begins anew when it comes back."""
+    try:
+        print(step, flush=True)  # noqa: T201 -- the page reads it
+    except BrokenPipeError:
+        sys.exit(1)
 
 
 def main(task: str, folder: str) -> int:

@@ -41,7 +41,7 @@ for (const each of [...buttons, ...patches]) {
     if (event.button) return;
     if (!(event.shiftKey && first)) first = each.dataset.band;
     dragging = true;
-    each.releasePointerCapture?.(event.pointerId);
+    if (each.hasPointerCapture?.(event.pointerId)) each.releasePointerCapture(event.pointerId);
     choose(first, each.dataset.band, { final: false });
   });
   each.addEventListener("keydown", (event) => {
@@ -62,9 +62,25 @@ addEventListener("pointerup", (event) => {
 });
 addEventListener("pointercancel", () => { dragging = false; });
 
+// Stripes of both directions lie over each other on the photo: one direction at a time is chosen.
+for (const way of document.querySelectorAll('input[name="on-photo"]')) {
+  way.addEventListener("change", (event) => {
+    event.stopPropagation();
+    onPhoto();
+  });
+}
+
+function onPhoto() {
+  const way = document.querySelector('input[name="on-photo"]:checked')?.value;
+  for (const group of document.querySelectorAll(".patches")) {
+    group.classList.toggle("hidden", group.dataset.system !== way);
+  }
+}
+
 function typed() {
   const ends = chosen.value.toUpperCase().split(/\s*[-–]\s*/);
   show(ends[0] ? between(ends[0], ends.at(-1)) : []);
 }
 chosen.addEventListener("input", typed);
 typed();
+onPhoto();
