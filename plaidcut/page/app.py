@@ -17,7 +17,20 @@ from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 
 from plaidcut.errors import FileTrouble, NotFound, PlaidcutError, UsageError
-from plaidcut.page import bands, cloth_files, cloths, cutting, keep, shelf, shelf_cloth, start
+from plaidcut.page import (
+    bands,
+    card,
+    cloth_files,
+    cloths,
+    cuts,
+    cutting,
+    keep,
+    rows,
+    shelf,
+    shelf_cloth,
+    square,
+    start,
+)
 from plaidcut.page.desk import Desk, render
 from plaidcut.page.guard import Door, Guard
 from plaidcut.page.jobs import Busy, Jobs
@@ -55,6 +68,10 @@ def make_app(
             *keep.ROUTES,
             *shelf.ROUTES,
             *shelf_cloth.ROUTES,
+            *cuts.ROUTES,
+            *square.ROUTES,
+            *rows.ROUTES,
+            *card.ROUTES,
             Mount("/static", StaticFiles(directory=str(static))),
         ],
         middleware=[Middleware(Guard, door=door)],

@@ -100,7 +100,7 @@ def _scan(asked: Asked) -> Given:
 
 
 _WAYS: Final[dict[str, Callable[[Asked], ScaleWay]]] = {
-    "card": lambda asked: ByCard(printed=_printed(asked)),
+    "card": lambda asked: ByCard(printed=printed_of(asked)),
     "rectangle": _rectangle,
     "id1": lambda asked: ByRectangle.id1(_corners(asked)),
     "ruler-in": lambda _: ByRuler(unit="in"),
@@ -125,7 +125,7 @@ def _corners(asked: Asked) -> tuple[tuple[float, float], ...] | None:
     return parse_points_px(typed, least=4, example="120,340 980,355 970,900 115,880")
 
 
-def _printed(asked: Asked) -> tuple[float, float]:
+def printed_of(asked: Asked) -> tuple[float, float]:
     """How large the printer drew the card's page, across and down."""
     across, down = asked.get("printed_width", ""), asked.get("printed_height", "")
     if not across and not down:
