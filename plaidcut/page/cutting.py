@@ -36,10 +36,10 @@ def _cut(request: Request, found: Cloth) -> Response:
     answer = shown(measurement, asked, settings=settings, units=units_of(request, settings))
     if asked != {name: kept.get(name, "") for name in CHOICES}:
         found.keep(table.CHOICES, {**kept, **asked})
-    key = key_of(answer.cut)
+    key, part = key_of(answer.cut), PART in request.headers
     return render(
         request,
-        "answer.html" if PART in request.headers else "cut.html",
+        "answer.html" if part else "cut.html",
         settings=settings,
         cloth=found,
         measurement=measurement,
@@ -47,7 +47,7 @@ def _cut(request: Request, found: Cloth) -> Response:
         cuts=settings.cuts.cuts,
         look=look_of(found, answer.cut),
         size=found.read(table.SIZE),
-        marks=found_marks(measurement),
+        marks=None if part else found_marks(measurement),
         pictures={
             direction: [picture_name(key, direction, order) for order in ORDERS]
             for direction in Direction
