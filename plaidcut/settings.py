@@ -6,7 +6,6 @@ No stage knows of settings either; what they need is passed to them.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -24,10 +23,6 @@ from plaidcut.tables import above_zero, count_of, length_of, length_or_zero_of, 
 from plaidcut.units import Units
 
 _HINT: Final = "Mend the file, or take it away: plaidcut works without one."
-
-
-NAMED_BY: Final = "PLAIDCUT_SETTINGS"
-"""Environment variable that names the file."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,11 +54,9 @@ class Settings:
 
 
 def settings_path() -> Path:
-    """Where the settings file is, if there is one: as the environment says, or the usual place."""
+    """Where the settings file is, if there is one: the platform's usual place."""
     import platformdirs
 
-    if named := os.environ.get(NAMED_BY):
-        return Path(named)
     return platformdirs.user_config_path("plaidcut", appauthor=False) / "settings.toml"
 
 

@@ -17,8 +17,8 @@ from plaidcut.page.asked import own_settings
 from plaidcut.page.desk import go_to, render, units_of
 from plaidcut.page.typed import typed_in
 from plaidcut.reports.cuts_words import AGREED, NUMBERING, cut_lines
-from plaidcut.settings import Settings, settings_path
-from plaidcut.settings_file import Change, keep_settings
+from plaidcut.settings import Settings
+from plaidcut.settings_file import Change, keep_settings, own_settings_path
 from plaidcut.units import Units, format_length
 
 
@@ -75,7 +75,7 @@ async def keep(request: Request) -> Response:
 
 
 def _keep(typed: Mapping[str, str], settings: Settings, units: Units) -> None:
-    keep_settings(settings_path(), list(changes_of(typed, settings, units)))
+    keep_settings(own_settings_path(), list(changes_of(typed, settings, units)))
 
 
 def changes_of(typed: Mapping[str, str], settings: Settings, units: Units) -> Iterator[Change]:
@@ -134,7 +134,7 @@ def _numbering(typed: str) -> Numbering:
 async def reset(_: Request) -> Response:
     """Take all that is her own of the cut table away again."""
     settings = own_settings()
-    await run_in_threadpool(keep_settings, settings_path(), list(_all_away(settings.cuts)))
+    await run_in_threadpool(keep_settings, own_settings_path(), list(_all_away(settings.cuts)))
     return go_to("/cuts?kept=yes")
 
 

@@ -16,8 +16,8 @@ from plaidcut.page.desk import render, units_of
 from plaidcut.page.typed import typed_in
 from plaidcut.reports.sample_words import sample_words
 from plaidcut.rug.sample import Sample, sample_of
-from plaidcut.settings import Settings, settings_path
-from plaidcut.settings_file import keep_settings
+from plaidcut.settings import Settings
+from plaidcut.settings_file import keep_settings, own_settings_path
 
 FIGURE: Final = 2
 """Decimals of the figure that is kept."""
@@ -38,7 +38,7 @@ async def reckon(request: Request) -> Response:
         if kept:
             figure = round(sample.multiplier, FIGURE)
             changes = [(("coverage", sample.cut.name), figure)]
-            await run_in_threadpool(keep_settings, settings_path(), changes)
+            await run_in_threadpool(keep_settings, own_settings_path(), changes)
     except (UsageError, FileTrouble) as error:
         return _shown(request, settings, typed, error=error)
     return _shown(request, own_settings(), typed, sample=sample, kept=kept)
