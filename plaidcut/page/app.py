@@ -25,6 +25,7 @@ from plaidcut.page import (
     cuts,
     cutting,
     keep,
+    phone,
     rows,
     shelf,
     shelf_cloth,
@@ -34,6 +35,7 @@ from plaidcut.page import (
 from plaidcut.page.desk import Desk, render
 from plaidcut.page.guard import Door, Guard
 from plaidcut.page.jobs import Busy, Jobs
+from plaidcut.page.pairing import Pairing
 from plaidcut.page.table import PHOTO, Phase, Table
 from plaidcut.page.ways_on import advice
 from plaidcut.units import Units
@@ -42,7 +44,12 @@ log = logging.getLogger("plaidcut.page")
 
 
 def make_app(
-    table: Table, door: Door, *, jobs: Jobs | None = None, units: Units | None = None
+    table: Table,
+    door: Door,
+    *,
+    jobs: Jobs | None = None,
+    units: Units | None = None,
+    pairing: Pairing | None = None,
 ) -> Starlette:
     """The page on a table, behind a door.
 
@@ -56,6 +63,8 @@ def make_app(
         Who does the heavy work.
     units
         What lengths are shown in until she chooses; those of her settings if None.
+    pairing
+        Where phones come in, if they may.
     """
     static = resources.files("plaidcut.page") / "static"
     app = Starlette(
@@ -72,6 +81,7 @@ def make_app(
             *square.ROUTES,
             *rows.ROUTES,
             *card.ROUTES,
+            *phone.ROUTES,
             Mount("/static", StaticFiles(directory=str(static))),
         ],
         middleware=[Middleware(Guard, door=door)],
@@ -82,7 +92,7 @@ def make_app(
         },
         lifespan=_lifespan,
     )
-    app.state.desk = Desk(table=table, door=door, jobs=jobs or Jobs(), units=units)
+    app.state.desk = Desk(table=table, door=door, jobs=jobs or Jobs(), units=units, pairing=pairing)
     return app
 
 

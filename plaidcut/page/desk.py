@@ -15,6 +15,7 @@ from plaidcut.page.asked import own_settings
 from plaidcut.page.guard import Door
 from plaidcut.page.jobs import Jobs
 from plaidcut.page.opened import Opener
+from plaidcut.page.pairing import Pairing
 from plaidcut.page.table import Cloth, Table
 from plaidcut.page.ways_on import advice
 from plaidcut.reports.words import short_count
@@ -50,6 +51,8 @@ class Desk:
     opener: Opener = field(default_factory=Opener)
     units: Units | None = None
     """Those of the command line."""
+    pairing: Pairing | None = None
+    """Where phones come in, if they may."""
     templates: Environment = field(default_factory=_environment)
 
 
@@ -88,6 +91,7 @@ def render(
     text = page.render(
         units=units_of(request, settings).value,
         part=PART in request.headers,
+        pairing=desk_of(request).pairing,
         here=quote(request.scope["path"]),
         short=cast(Callable[..., str], short_count),
         **context,
