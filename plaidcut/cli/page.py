@@ -32,8 +32,8 @@ def page(
         bool,
         Option(
             "--lan",
-            help="Let a phone in the same network send photos, once it has typed a word. Only in a "
-            "network that you trust.",
+            help="Let a phone in the same network send photos, once it has typed some digits. Only "
+            "in a network that you trust.",
         ),
     ] = False,
     shelf: ShelfOptions,
@@ -100,5 +100,5 @@ def _for_phones(pairing: Pairing) -> str:
     return (
         f"On the phone, open\n  {pairing.address}\nand type\n  {pairing.shown}\n"
         "MIND: do this only in a network that you trust, such as your own at home. Photos cross it "
-        "unencrypted, and whoever reads the word here can send some too."
+        "unencrypted, and whoever reads the digits here can send some too."
     )

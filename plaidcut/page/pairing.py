@@ -45,7 +45,7 @@ class TooSoon(PlaidcutError):
     """Too many wrong words were typed."""
 
     code, exit_status = "too-soon", 2
-    way_on = "Wait, or choose a new word on the computer's page."
+    way_on = "Wait, or choose other digits on the computer's page."
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +107,7 @@ class Pairing:
             If too many wrong ones were typed, by whomever: then not even the right one is heard.
         """
         if self.now() < self._until:
-            msg = "Too many wrong words were typed."
+            msg = "Wrong digits were typed too often."
             raise TooSoon(msg)
         digits = re.sub(r"\D", "", typed, flags=re.ASCII)
         if not compare_digest(digits.encode(), self.word.encode()):
@@ -116,7 +116,7 @@ class Pairing:
             return None
         if len(self.arrived) >= MOST_PHONES:
             msg = f"{MOST_PHONES} phones send photos already."
-            raise TooSoon(msg, hint="Choose a new word on the computer's page: they then go.")
+            raise TooSoon(msg, hint="Choose other digits on the computer's page: they then go.")
         token = secrets.token_urlsafe(24)
         self.arrived[token] = []
         self.wrong = 0
@@ -136,7 +136,7 @@ class Pairing:
     def refusal(self, scope: Scope, headers: Headers) -> Response | None:
         """The answer to a phone that wasn't let in, but for the page that asks for the word."""
         if self._unknown(headers) and (scope["method"], scope["path"]) not in OPEN:
-            return PlainTextResponse("Type the word first.", status_code=403)
+            return PlainTextResponse("Type the digits first.", status_code=403)
         return None
 
     def _unknown(self, headers: Headers) -> bool:

@@ -89,7 +89,7 @@ async def word(request: Request) -> Response:
     except TooSoon as error:
         return _page(request, error, 429)
     if token is None:
-        wrong = UsageError("That isn't the word.", hint="Look at the computer's screen again.")
+        wrong = UsageError("Those aren't the digits.", hint="Look at the computer's screen again.")
         return _page(request, wrong, 403)
     answer = go_to("/")
     answer.set_cookie(pairing.cookie, token, httponly=True, samesite="strict")

@@ -218,7 +218,7 @@ def test_too_many_tries_wait_and_the_wait_grows(phone, hers, pairing, clock):
     assert waits == sorted(waits)
     assert waits[0] == 30.0
     assert waits[-1] == LONGEST_WAIT_S
-    assert "wrong words were typed" in hers.get("/phones").text
+    assert "Wrong digits were typed" in hers.get("/phones").text
     clock.s += LONGEST_WAIT_S
     paired(phone, pairing)
 

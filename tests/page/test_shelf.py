@@ -3,13 +3,19 @@
 import io
 import json
 import zipfile
+from dataclasses import replace
 
 import pytest
 
+from plaidcut import tasks
 from plaidcut.documents.text import to_text
 from plaidcut.page import table as names
+from plaidcut.page import worker
 from plaidcut.page.said import about_typed, typed_of
+from plaidcut.page.shelf_cloth import lay
 from plaidcut.shelf.opening import open_shelf
+from plaidcut.shelf.pictures import pictures_of_photo
+from plaidcut.shelf.putting import cloth_measured
 from plaidcut.shelf.store import entries, load
 from plaidcut.shelved import About, Pieces, parse_pieces
 from plaidcut.units import Units
@@ -274,8 +280,6 @@ def test_a_cloth_is_opened_on_the_table(page, table, shelf):
     """With the measurement, what was put right, and the copy of its photo."""
     cloth, pictures = kept("Harbour skirt", photo=True)
     shelf.parent.mkdir()
-    from dataclasses import replace
-
     shelve(shelf, (replace(cloth, corrections=CORRECTIONS), pictures))
     answer = page.post("/shelf/cloths/Harbour skirt/table")
     assert answer.status_code == 303
@@ -338,3 +342,17 @@ def test_what_is_read_back_unchanged_stays_exact():
     about = About(pieces=pieces, weight_g=340.1942775, note="a\nb", garments=2)
     for units in Units:
         assert about_typed(typed_of(about, units), about, units) == about
+
+
+def test_drawing_from_the_shelfs_copy_shows_the_swatches(page, table, shelf):
+    """A cloth of the shelf has its hooked look again, drawn on the copy of its photo."""
+    photo = tasks.demo_photo()
+    measured = tasks.measure(photo)
+    pictures = pictures_of_photo(photo.pixels)
+    cloth = cloth_measured(measured, "Harbour skirt", About(), unusual={})
+    laid = lay(table, cloth, pictures)
+    assert worker.main("draw", str(laid.folder)) == 0
+    text = page.get(f"/cloths/{laid.id}/cut").text
+    assert "Roughly what they look like hooked" in text
+    assert page.get(f"/cloths/{laid.id}").status_code == 200
+    assert page.post(f"/cloths/{laid.id}/keep", data={"name": "Harbour skirt"}).status_code == 303
