@@ -10,7 +10,6 @@ from plaidcut.cli.asked import scale_way, source_of
 from plaidcut.cli.asked_cuts import cut_of
 from plaidcut.cli.busy import busy
 from plaidcut.cli.options import MeasureOptions, PrintedOptions, ScaleOptions, ShelfOptions
-from plaidcut.cutting.cuts import Cut
 from plaidcut.cutting.garment_file import parse_garment
 from plaidcut.errors import UsageError
 from plaidcut.files import read_text
@@ -19,12 +18,11 @@ from plaidcut.rug.answer import Rug
 from plaidcut.rug.gaps import Gap, check_inside, gap_between
 from plaidcut.rug.needs import Need, Supply
 from plaidcut.rug.rug_file import counted_supply, parse_rug
-from plaidcut.rug.sample import Sample, parse_strips, sample_from_strips, sample_from_weight
 from plaidcut.rug.supply_file import GarmentSupply, garment_of, hooked_of
 from plaidcut.rug.typed import one_area, with_left
 from plaidcut.scale.ways import take_scale
 from plaidcut.settings import Settings
-from plaidcut.units import parse_length, parse_numbers_px, parse_size, parse_weight
+from plaidcut.units import parse_length, parse_numbers_px
 
 
 def gaps_of(
@@ -58,43 +56,6 @@ def gaps_of(
             check_inside(((x1, y1), (x2, y2)), picture.size_px)
             found.append(gap_between(((x1, y1), (x2, y2)), known))
     return found
-
-
-def sample_of(
-    cut: Cut,
-    hooked: str | None,
-    *,
-    strips: Sequence[str],
-    weighed: tuple[str | None, str | None, str | None],
-) -> Sample:
-    """The hooked sample that was typed.
-
-    Raises
-    ------
-    UsageError, BadLength
-        If its area is missing, or its wool is given in no way or in two.
-    """
-    if hooked is None:
-        msg = "The hooked area is missing."
-        raise UsageError(msg, hint='Give its size: --hooked "3 in x 3 in".')
-    size_mm = parse_size(hooked)
-    piece, before, after = weighed
-    if bool(strips) == any(weighed):
-        msg = "The wool is known by the length of its strips, or by weight."
-        hint = 'Give --strips "11 of 16 in"; or --piece, --before and --after.'
-        raise UsageError(msg, hint=hint)
-    if strips:
-        return sample_from_strips(cut, parse_strips(strips), hooked_mm=size_mm)
-    if piece is None or before is None or after is None:
-        msg = "Wool by weight needs the piece's size and two weights."
-        raise UsageError(msg, hint='Give --piece "8 x 10 in" --before "40 g" --after "22 g".')
-    return sample_from_weight(
-        cut,
-        parse_size(piece),
-        before_g=parse_weight(before),
-        after_g=parse_weight(after),
-        hooked_mm=size_mm,
-    )
 
 
 def rug_of(

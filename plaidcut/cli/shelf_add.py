@@ -117,6 +117,7 @@ def _add_one(
     from plaidcut.cli.asked_shelf import about_of, cloth_of_source
     from plaidcut.shelf import store
     from plaidcut.shelf.opening import open_shelf, writing
+    from plaidcut.shelf.putting import put_again
 
     said = about_of(about)
     with open_shelf(shelf, make=not again) as connection:
@@ -127,10 +128,7 @@ def _add_one(
         cloth, pictures = cloth_of_source(opening(), name, said)
         with writing(connection):
             if again:
-                store.measured_again(connection, cloth, pictures)
-                entry = store.load(connection, name).entry
-                known = store.with_words(entry, about_of(about, entry.about))
-                store.change(connection, name, known)
+                put_again(connection, cloth, pictures, partial(about_of, about))
             else:
                 store.add(connection, cloth, pictures)
     return cloth.entry.name
@@ -208,9 +206,9 @@ def _fresh(
 
 def _put(connection: Connection, measured: Measured, about: About) -> str | None:
     """Put a photo on the shelf and say what it is called; None where it has come there by now."""
-    from plaidcut.cli.asked_shelf import cloth_for
     from plaidcut.shelf import store
     from plaidcut.shelf.opening import writing
+    from plaidcut.shelf.putting import cloth_for
     from plaidcut.shelved import name_of_file
 
     with writing(connection):

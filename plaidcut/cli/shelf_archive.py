@@ -41,7 +41,7 @@ def export(
     from plaidcut.cli.show import respond
     from plaidcut.documents.shelf import shelf_document
     from plaidcut.files import check_targets
-    from plaidcut.reports.shelf_terminal import cloths_words
+    from plaidcut.reports.shelf_words import cloths_words
     from plaidcut.shelf.archive import write_archive, write_copy
     from plaidcut.shelf.opening import open_shelf
     from plaidcut.shelf.store import entries
@@ -116,9 +116,10 @@ def check(
     settings_of(answer)
     with busy("Looking the shelf over ..."), changing(shelf) as connection:
         found = look_over(connection)
+    left = [each.told for each in found.left]
     return respond(
-        document=checked_document(found.cloths, found.mended, found.left),
-        report=partial(print_checked, found.cloths, found.mended, found.left),
+        document=checked_document(found.cloths, found.mended, left),
+        report=partial(print_checked, found.cloths, found.mended, left),
         contents={},
         force=False,
         as_json=answer.as_json,

@@ -98,19 +98,22 @@ def find(
     Example: plaidcut shelf find --colour "dark red" --keeps-whole 6 --at-least 40
     """
     from plaidcut.cli.asked import settings_of, shelf_of
-    from plaidcut.cli.asked_shelf import wanted_of
+    from plaidcut.cli.asked_cuts import cut_of
+    from plaidcut.cli.asked_shelf import spot_of
     from plaidcut.cli.show import respond
     from plaidcut.documents.shelf import found_document
     from plaidcut.reports.shelf_terminal import print_found
     from plaidcut.shelf.find import find as find_cloths
     from plaidcut.shelf.opening import open_shelf
+    from plaidcut.shelf.wanted import wanted_of
 
     settings = settings_of(answer)
     wanted = wanted_of(
         settings,
+        usual=cut_of(None, settings),
         words=words,
         colour=colour,
-        spot=spot,
+        spot=spot_of(spot, colour, settings),
         within=within,
         value=value,
         width=width,

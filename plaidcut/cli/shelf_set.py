@@ -67,11 +67,12 @@ def set_(
     Example: plaidcut shelf set "Harbour skirt" --reserve "hearth rug = 40 strips"
     """
     from plaidcut.cli.asked import settings_of
-    from plaidcut.cli.asked_shelf import about_of, changing, put_right, today, used
+    from plaidcut.cli.asked_shelf import about_of, changing, put_right
     from plaidcut.cli.show import respond
     from plaidcut.documents.shelf import shelf_document
     from plaidcut.reports.shelf_terminal import print_entry
     from plaidcut.shelf import store
+    from plaidcut.shelf.said import today, used
     from plaidcut.shelved import checked_name
 
     units = settings_of(answer).units

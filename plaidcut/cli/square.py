@@ -64,10 +64,10 @@ def square(
     """
     from plaidcut.cli.asked import settings_of
     from plaidcut.cli.asked_cuts import cut_of
-    from plaidcut.cli.asked_rug import sample_of
     from plaidcut.cli.keep import keep
     from plaidcut.documents.text import to_text
     from plaidcut.reports.sample_words import sample_words
+    from plaidcut.rug.sample import sample_of
 
     settings = settings_of(answer)
     own = cut_of(cut, settings)

@@ -17,10 +17,29 @@ from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 
 from plaidcut.errors import FileTrouble, NotFound, PlaidcutError, UsageError
-from plaidcut.page import bands, cloths, cutting, pieces, planning, reporting, rug, start
+from plaidcut.page import (
+    bands,
+    card,
+    cloth_files,
+    cloths,
+    cuts,
+    cutting,
+    keep,
+    phone,
+    pieces,
+    planning,
+    reporting,
+    rows,
+    rug,
+    shelf,
+    shelf_cloth,
+    square,
+    start,
+)
 from plaidcut.page.desk import Desk, render
 from plaidcut.page.guard import Door, Guard
-from plaidcut.page.jobs import MEASURE, STATES, Busy, Jobs
+from plaidcut.page.jobs import REPORT, STATES, Busy, Jobs, first_task
+from plaidcut.page.pairing import Pairing
 from plaidcut.page.table import Phase, Table
 from plaidcut.page.ways_on import advice
 from plaidcut.units import Units
@@ -29,7 +48,12 @@ log = logging.getLogger("plaidcut.page")
 
 
 def make_app(
-    table: Table, door: Door, *, jobs: Jobs | None = None, units: Units | None = None
+    table: Table,
+    door: Door,
+    *,
+    jobs: Jobs | None = None,
+    units: Units | None = None,
+    pairing: Pairing | None = None,
 ) -> Starlette:
     """The page on a table, behind a door.
 
@@ -43,6 +67,8 @@ def make_app(
         Who does the heavy work.
     units
         What lengths are shown in until she chooses; those of her settings if None.
+    pairing
+        Where phones come in, if they may.
     """
     static = resources.files("plaidcut.page") / "static"
     app = Starlette(
@@ -55,6 +81,15 @@ def make_app(
             *planning.ROUTES,
             *reporting.ROUTES,
             *rug.ROUTES,
+            *cloth_files.ROUTES,
+            *keep.ROUTES,
+            *shelf.ROUTES,
+            *shelf_cloth.ROUTES,
+            *cuts.ROUTES,
+            *square.ROUTES,
+            *rows.ROUTES,
+            *card.ROUTES,
+            *phone.ROUTES,
             Mount("/static", StaticFiles(directory=str(static))),
         ],
         middleware=[Middleware(Guard, door=door)],
@@ -65,7 +100,7 @@ def make_app(
         },
         lifespan=_lifespan,
     )
-    app.state.desk = Desk(table=table, door=door, jobs=jobs or Jobs(), units=units)
+    app.state.desk = Desk(table=table, door=door, jobs=jobs or Jobs(), units=units, pairing=pairing)
     return app
 
 
@@ -75,9 +110,9 @@ async def _lifespan(app: Starlette) -> AsyncIterator[None]:
     desk: Desk = app.state.desk
     await run_in_threadpool(desk.table.clear_old)
     for cloth in desk.table.cloths():
-        for what, state in STATES.items():
-            going_on = cloth.has(state) or what == MEASURE
-            if going_on and cloth.state_in(state).phase in (Phase.WAITING, Phase.WORKING):
+        for what in (first_task(cloth), REPORT):
+            begun = what != REPORT or cloth.has(STATES[what])
+            if begun and cloth.state_in(STATES[what]).phase in (Phase.WAITING, Phase.WORKING):
                 with contextlib.suppress(Busy):
                     desk.jobs.start(cloth, what)
     yield

@@ -13,7 +13,7 @@ from plaidcut.errors import NotFound, UsageError
 from plaidcut.page import table
 from plaidcut.page.asked import how_to_measure, own_settings
 from plaidcut.page.desk import cloth_of, desk_of, go_to, render, units_of
-from plaidcut.page.jobs import STATES
+from plaidcut.page.jobs import MEASURE, STATES
 from plaidcut.page.marks import found_marks
 from plaidcut.page.start import asked_of
 from plaidcut.page.table import Cloth, Phase
@@ -119,7 +119,7 @@ async def measure_again(request: Request) -> Response:
         for made in found.folder.glob(f"{begins}*"):
             made.unlink(missing_ok=True)
     found.path(table.REPORT_STATE).unlink(missing_ok=True)
-    desk_of(request).jobs.start(found, "measure")
+    desk_of(request).jobs.start(found, MEASURE)
     return go_to(f"/cloths/{found.id}")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import cast
+from urllib.parse import quote
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.requests import Request
@@ -14,7 +15,9 @@ from plaidcut.page.asked import own_settings
 from plaidcut.page.guard import Door
 from plaidcut.page.jobs import Jobs
 from plaidcut.page.opened import Opener
+from plaidcut.page.pairing import Pairing
 from plaidcut.page.table import Cloth, Table
+from plaidcut.page.ways_on import advice
 from plaidcut.reports.words import short_count
 from plaidcut.settings import Settings
 from plaidcut.units import Units
@@ -27,13 +30,15 @@ PART: str = "x-plaidcut-part"
 
 
 def _environment() -> Environment:
-    return Environment(
+    environment = Environment(
         loader=PackageLoader("plaidcut.page"),
         autoescape=True,
         trim_blocks=True,
         lstrip_blocks=True,
         undefined=StrictUndefined,
     )
+    environment.globals["advice"] = advice
+    return environment
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +51,8 @@ class Desk:
     opener: Opener = field(default_factory=Opener)
     units: Units | None = None
     """Those of the command line."""
+    pairing: Pairing | None = None
+    """Where phones come in, if they may."""
     templates: Environment = field(default_factory=_environment)
 
 
@@ -84,7 +91,8 @@ def render(
     text = page.render(
         units=units_of(request, settings).value,
         part=PART in request.headers,
-        here=request.url.path,
+        pairing=desk_of(request).pairing,
+        here=quote(request.scope["path"]),
         short=cast(Callable[..., str], short_count),
         **context,
     )

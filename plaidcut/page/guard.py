@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from hmac import compare_digest
 from http.cookies import CookieError, SimpleCookie
-from typing import Final
+from typing import Final, Protocol
 from urllib.parse import parse_qs
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -19,6 +19,12 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 MOST_BYTES: Final = 200_000_000
 """Of one request: a photo of 100 megapixels as a phone or scanner saves it fits (chosen here)."""
+
+ARCHIVE: Final = "/shelf/archive"
+"""Where archives of a shelf are taken in ..."""
+
+MOST_OF_ARCHIVE: Final = 8_000_000_000
+"""... which have about half a million bytes a cloth (chosen here)."""
 
 SAFE: Final = frozenset({"GET", "HEAD"})
 """Methods that change nothing."""
@@ -38,9 +44,23 @@ HEADERS: Final = {
 """Sent with every answer: nothing from elsewhere is loaded, framed, sent to or kept."""
 
 
+class Entrance(Protocol):
+    """Who is let in, under which name, and with how much."""
+
+    @property
+    def hosts(self) -> frozenset[str]:
+        """What the page is called there, with its port: ``127.0.0.1:8740``."""
+
+    def most_bytes(self, scope: Scope, headers: Headers) -> int:
+        """How much a request may bring."""
+
+    def refusal(self, scope: Scope, headers: Headers) -> Response | None:
+        """The answer to those who may not come in; None to those who may."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Door:
-    """What lets somebody in."""
+    """What lets her in, on her own computer."""
 
     key: str
     """Of this start; whoever has it may do everything."""
@@ -48,6 +68,25 @@ class Door:
     """What the page is called, with its port: ``127.0.0.1:8740``."""
     cookie: str = field(default="plaidcut")
     """Name of the cookie that holds the key; another one for each port."""
+
+    def most_bytes(self, scope: Scope, headers: Headers) -> int:  # noqa: ARG002 -- a door's own
+        """How much a request may bring: an archive of the shelf more than a photo."""
+        return MOST_OF_ARCHIVE if scope["path"] == ARCHIVE else MOST_BYTES
+
+    def refusal(self, scope: Scope, headers: Headers) -> Response | None:
+        """The answer to those without the key; who brings it in the address gets it as a cookie."""
+        if self._is_key(cookie_of(headers, self.cookie)):
+            return None
+        typed = parse_qs(scope["query_string"].decode("latin-1")).get("key", [""])[0]
+        if scope["method"] == "GET" and self._is_key(typed):
+            answer = RedirectResponse(scope["path"], status_code=303)
+            answer.set_cookie(self.cookie, self.key, httponly=True, samesite="strict")
+            return answer
+        words = "Open the page with the address that plaidcut page printed: its key is missing."
+        return PlainTextResponse(words, status_code=403)
+
+    def _is_key(self, text: str) -> bool:
+        return compare_digest(text.encode(), self.key.encode())
 
 
 class TooLarge(Exception):
@@ -59,7 +98,7 @@ class Guard:
     """Lets through what may come in, and puts the headers on every answer."""
 
     app: ASGIApp
-    door: Door
+    door: Entrance
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
@@ -74,21 +113,22 @@ class Guard:
                     headers.setdefault(name, value)
             await send(message)
 
-        refusal = self._refusal(scope)
+        headers = Headers(scope=scope)
+        most = self.door.most_bytes(scope, headers)
+        refusal = self._refusal(scope, headers, most)
         if refusal is not None:
             await refusal(scope, receive, with_headers)
             return
         try:
-            await self.app(scope, _bounded(receive), with_headers)
+            await self.app(scope, _bounded(receive, most), with_headers)
         except TooLarge:
-            await too_large()(scope, receive, with_headers)
+            await too_large(most)(scope, receive, with_headers)
 
-    def _refusal(self, scope: Scope) -> Response | None:
+    def _refusal(self, scope: Scope, headers: Headers, most: int) -> Response | None:
         """What is answered to those who may not come in; None to those who may."""
-        headers = Headers(scope=scope)
-        if int(headers.get("content-length") or 0) > MOST_BYTES:
-            return too_large()
-        return self._stranger(scope, headers) or self._without_key(scope, headers)
+        if int(headers.get("content-length") or 0) > most:
+            return too_large(most)
+        return self._stranger(scope, headers) or self.door.refusal(scope, headers)
 
     def _stranger(self, scope: Scope, headers: Headers) -> Response | None:
         """The answer to what doesn't come from this page."""
@@ -101,29 +141,15 @@ class Guard:
             return PlainTextResponse("That came from another page.", status_code=403)
         return None
 
-    def _without_key(self, scope: Scope, headers: Headers) -> Response | None:
-        """The answer to those without the key; who brings it in the address gets it as a cookie."""
-        if self._is_key(_cookie(headers, self.door.cookie)):
-            return None
-        typed = parse_qs(scope["query_string"].decode("latin-1")).get("key", [""])[0]
-        if scope["method"] == "GET" and self._is_key(typed):
-            answer = RedirectResponse(scope["path"], status_code=303)
-            answer.set_cookie(self.door.cookie, self.door.key, httponly=True, samesite="strict")
-            return answer
-        words = "Open the page with the address that plaidcut page printed: its key is missing."
-        return PlainTextResponse(words, status_code=403)
 
-    def _is_key(self, text: str) -> bool:
-        return compare_digest(text.encode(), self.door.key.encode())
-
-
-def too_large() -> Response:
+def too_large(most: int) -> Response:
     """The answer to what is too large."""
-    words = "That file is too large for a photo: at most 200 million bytes are taken."
+    words = f"That is too large: at most {most:,} bytes are taken here."
     return PlainTextResponse(words, status_code=413)
 
 
-def _cookie(headers: Headers, name: str) -> str:
+def cookie_of(headers: Headers, name: str) -> str:
+    """What a cookie holds; nothing where there is none."""
     try:
         morsel = SimpleCookie(headers.get("cookie", "")).get(name)
     except CookieError:
@@ -131,7 +157,7 @@ def _cookie(headers: Headers, name: str) -> str:
     return morsel.value if morsel else ""
 
 
-def _bounded(receive: Receive) -> Receive:
+def _bounded(receive: Receive, most: int) -> Receive:
     """The same body, but no more of it than is taken."""
     taken = 0
 
@@ -139,7 +165,7 @@ def _bounded(receive: Receive) -> Receive:
         nonlocal taken
         message = await receive()
         taken += len(message.get("body", b""))
-        if taken > MOST_BYTES:
+        if taken > most:
             raise TooLarge
         return message
 

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from plaidcut.errors import PlaidcutError
-from plaidcut.page.table import REPORT_STATE, STATE, Cloth, Phase, State
+from plaidcut.page.table import PHOTO, REPORT_STATE, STATE, Cloth, Phase, State
 
 AT_ONCE: Final = min(2, os.cpu_count() or 1)
 """Processes at a time: each takes about half a gigabyte and both threads of a photo's systems."""
@@ -28,8 +28,9 @@ LONGEST_S: Final = 600.0
 
 MEASURE: Final = "measure"
 REPORT: Final = "report"
+DRAW: Final = "draw"
 
-STATES: Final = {MEASURE: STATE, REPORT: REPORT_STATE}
+STATES: Final = {MEASURE: STATE, DRAW: STATE, REPORT: REPORT_STATE}
 """The tasks of `plaidcut.page.worker`, and the file of a cloth that says how far each is."""
 
 Job = tuple[str, str]
@@ -41,6 +42,11 @@ ENDED: Final = State(
     message="The work ended before it was done, perhaps for want of memory.",
     hint="Try again; if it happens again, try a smaller photo.",
 )
+
+
+def first_task(cloth: Cloth) -> str:
+    """What is done with a cloth first: one of the shelf has no photo of its own to measure."""
+    return MEASURE if cloth.has(PHOTO) else DRAW
 
 
 class Busy(PlaidcutError):

@@ -4,14 +4,22 @@ from __future__ import annotations
 
 import secrets
 import socket
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
+
+from starlette.types import ASGIApp
 
 from plaidcut.errors import CannotWrite
 from plaidcut.page.app import make_app
 from plaidcut.page.guard import Door
+from plaidcut.page.pairing import Pairing
+from plaidcut.page.phone import ByAddress, make_phone_app
 from plaidcut.page.table import Table
 from plaidcut.units import Units
+
+if TYPE_CHECKING:
+    import uvicorn
 
 HOST: Final = "127.0.0.1"
 """The page listens there only: no other computer reaches it."""
@@ -24,8 +32,13 @@ def table_path() -> Path:
     return platformdirs.user_data_path("plaidcut", appauthor=False) / "table"
 
 
-def listen(port: int) -> socket.socket:
+def listen(port: int, host: str = HOST) -> socket.socket:
     """A socket on this computer; port 0 takes any that is free.
+
+    Parameters
+    ----------
+    port, host
+        Where it listens: for this computer alone, unless ``host`` is its address in a network.
 
     Raises
     ------
@@ -35,7 +48,7 @@ def listen(port: int) -> socket.socket:
     own = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     own.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
-        own.bind((HOST, port))
+        own.bind((host, port))
         own.listen()  # who opens the address at once waits, and isn't turned away
     except OSError as error:
         own.close()
@@ -58,16 +71,50 @@ def address_of(door: Door, port: int) -> str:
     return f"http://{HOST}:{port}/?key={door.key}"
 
 
-def serve(own: socket.socket, door: Door, root: Path, *, units: Units | None = None) -> None:
-    """Answer until Ctrl-C."""
+def pairing_of(listening: socket.socket) -> Pairing:
+    """The phones' entrance where a socket listens, with a new word."""
+    host, port = listening.getsockname()
+    return Pairing(host=f"{host}:{port}", cookie=f"plaidcut-phone-{port}")
+
+
+@dataclass(frozen=True, slots=True)
+class Phones:
+    """Where phones come in."""
+
+    listening: socket.socket
+    pairing: Pairing
+
+
+def server_of(
+    door: Door, root: Path, *, units: Units | None = None, phones: Phones | None = None
+) -> uvicorn.Server:
+    """What answers, for her and for phones."""
     import uvicorn
 
+    pairing = None if phones is None else phones.pairing
+    own = make_app(Table.at(root), door, units=units, pairing=pairing)
+    app: ASGIApp = own
+    if pairing is not None:
+        app = ByAddress(own, make_phone_app(own.state.desk, pairing), host=HOST)
     config = uvicorn.Config(
-        make_app(Table.at(root), door, units=units),
+        app,
         log_level="warning",
         access_log=False,
         server_header=False,
         proxy_headers=False,
         timeout_graceful_shutdown=3,
     )
-    uvicorn.Server(config).run(sockets=[own])
+    return uvicorn.Server(config)
+
+
+def serve(
+    own: socket.socket,
+    door: Door,
+    root: Path,
+    *,
+    units: Units | None = None,
+    phones: Phones | None = None,
+) -> None:
+    """Answer until Ctrl-C."""
+    listening = [own] if phones is None else [own, phones.listening]
+    server_of(door, root, units=units, phones=phones).run(sockets=listening)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Mapping
 from typing import Final
 
 from starlette.concurrency import run_in_threadpool
@@ -18,6 +19,7 @@ from plaidcut.errors import UsageError
 from plaidcut.page import table
 from plaidcut.page.asked import scale_way, warp_of, washed_of
 from plaidcut.page.desk import UNITS, desk_of, go_to, render
+from plaidcut.page.jobs import MEASURE
 from plaidcut.page.table import Cloth, Phase, State, Table
 from plaidcut.units import Units
 
@@ -53,8 +55,8 @@ async def choose(request: Request) -> Response:
         msg = "No photo was chosen."
         raise UsageError(msg, hint="Choose one, or drop it onto the page.")
     for photo in photos:
-        cloth = await run_in_threadpool(_lay, desk.table, photo, asked)
-        desk.jobs.start(cloth, "measure")
+        cloth = await run_in_threadpool(lay, desk.table, photo, asked)
+        desk.jobs.start(cloth, MEASURE)
     return go_to(f"/cloths/{cloth.id}" if len(photos) == 1 else "/")
 
 
@@ -64,7 +66,8 @@ def asked_of(form: FormData) -> dict[str, str]:
     return {name: text.strip() for name, text in typed.items() if isinstance(text, str) and text}
 
 
-def _lay(on: Table, photo: UploadFile, asked: dict[str, str]) -> Cloth:
+def lay(on: Table, photo: UploadFile, asked: Mapping[str, str]) -> Cloth:
+    """Lay a photo that was sent on the table, with what was said of it."""
     cloth = on.new({**asked, "name": shown_name(photo.filename or "")})
     with cloth.path(table.PHOTO).open("xb") as file:
         shutil.copyfileobj(photo.file, file)
@@ -82,7 +85,7 @@ async def demo(request: Request) -> Response:
     desk = desk_of(request)
     cloth = desk.table.new(DEMO)
     await run_in_threadpool(cloth.keep, table.PHOTO, tasks.demo_photo_bytes())
-    desk.jobs.start(cloth, "measure")
+    desk.jobs.start(cloth, MEASURE)
     return go_to(f"/cloths/{cloth.id}")
 
 

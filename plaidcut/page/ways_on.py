@@ -57,5 +57,5 @@ def ways_on(code: str) -> tuple[WayOn, ...]:
 
 
 def advice(code: str, hint: str) -> str:
-    """What would help, in words that name no option of the command line."""
-    return ADVICE.get(code, "" if "--" in hint else hint)
+    """What would help, in words that name nothing of the command line."""
+    return ADVICE.get(code, "" if "--" in hint or "plaidcut " in hint else hint)

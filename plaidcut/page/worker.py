@@ -13,9 +13,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from plaidcut.errors import PlaidcutError
+from plaidcut.files import read_text
 from plaidcut.page import table
 from plaidcut.page.asked import how_to_measure, own_settings
-from plaidcut.page.jobs import MEASURE, REPORT, STATES
+from plaidcut.page.jobs import DRAW, MEASURE, REPORT, STATES
 from plaidcut.page.table import Cloth, Phase, State
 
 if TYPE_CHECKING:
@@ -113,7 +114,24 @@ def photo_of(cloth: Cloth, measurement: Measurement) -> Photo | None:
     return None
 
 
-TASKS: Final[dict[str, Callable[[Cloth], None]]] = {MEASURE: measure, REPORT: report}
+def draw_from_copy(cloth: Cloth) -> None:
+    """Draw what the page shows of a cloth of the shelf, as far as its copy shows it."""
+    from plaidcut.documents.measurement import from_document
+    from plaidcut.documents.text import from_text
+    from plaidcut.shelf.pictures import photo_for
+
+    cloth.set_state(State(phase=Phase.DONE))
+    measured = from_document(from_text(read_text(cloth.path(table.MEASURED))))
+    if measured.photo is not None:
+        photo = photo_for(measured.photo, cloth.path(table.PREVIEW).read_bytes())
+        draw(cloth, photo, measured)
+
+
+TASKS: Final[dict[str, Callable[[Cloth], None]]] = {
+    MEASURE: measure,
+    DRAW: draw_from_copy,
+    REPORT: report,
+}
 
 
 def say(step: str) -> None:

@@ -13,7 +13,7 @@ from plaidcut.rug.coverage import (
     multiplier_from_weight,
     multiplier_of,
 )
-from plaidcut.units import parse_length
+from plaidcut.units import parse_length, parse_size, parse_weight
 
 MOST_DIGITS = 6
 """Of a number of strips."""
@@ -77,3 +77,40 @@ def parse_strips(texts: Sequence[str]) -> float:
             raise UsageError(msg, hint='Write "11 of 16 in", or their length in all: "81 in".')
         total_mm += int(count) * parse_length(length) if of else parse_length(text)
     return total_mm
+
+
+def sample_of(
+    cut: Cut,
+    hooked: str | None,
+    *,
+    strips: Sequence[str],
+    weighed: tuple[str | None, str | None, str | None],
+) -> Sample:
+    """The hooked sample that was typed.
+
+    Raises
+    ------
+    UsageError, BadLength
+        If its area is missing, or its wool is given in no way or in two.
+    """
+    if hooked is None:
+        msg = "The hooked area is missing."
+        raise UsageError(msg, hint='Give its size: --hooked "3 in x 3 in".')
+    size_mm = parse_size(hooked)
+    piece, before, after = weighed
+    if bool(strips) == any(weighed):
+        msg = "The wool is known by the length of its strips, or by weight."
+        hint = 'Give --strips "11 of 16 in"; or --piece, --before and --after.'
+        raise UsageError(msg, hint=hint)
+    if strips:
+        return sample_from_strips(cut, parse_strips(strips), hooked_mm=size_mm)
+    if piece is None or before is None or after is None:
+        msg = "Wool by weight needs the piece's size and two weights."
+        raise UsageError(msg, hint='Give --piece "8 x 10 in" --before "40 g" --after "22 g".')
+    return sample_from_weight(
+        cut,
+        parse_size(piece),
+        before_g=parse_weight(before),
+        after_g=parse_weight(after),
+        hooked_mm=size_mm,
+    )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from dataclasses import dataclass, field
+from enum import StrEnum
 from sqlite3 import Connection
 
 from plaidcut.errors import FileTrouble
@@ -19,8 +20,37 @@ from plaidcut.shelf.pictures import LONGEST_PX, THUMBNAIL_PX, checked_copy, thum
 from plaidcut.shelf.schema import WORDS
 from plaidcut.shelf.store import load
 
-BACK = "put back a copy made with plaidcut shelf export --copy"
-AGAIN = "measure it anew with plaidcut shelf add PHOTO --again --name"
+
+class Mending(StrEnum):
+    """What she can do about what can't be mended from what is there."""
+
+    BACK = "back"
+    """Put back a copy of the shelf."""
+    AGAIN = "again"
+    """Measure a cloth anew."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Left:
+    """What can't be mended."""
+
+    what: str
+    """In words, without a full stop."""
+    name: str | None = None
+    """The cloth to measure anew; None where a copy must be put back."""
+
+    @property
+    def way(self) -> Mending:
+        """What to do."""
+        return Mending.BACK if self.name is None else Mending.AGAIN
+
+    @property
+    def told(self) -> str:
+        """It and the command that helps."""
+        if self.name is None:
+            return f"{self.what}: put back a copy made with plaidcut shelf export --copy."
+        again = f'plaidcut shelf add PHOTO --again --name "{self.name}"'
+        return f"{self.what}: measure it anew with {again}."
 
 
 @dataclass(slots=True)
@@ -29,8 +59,7 @@ class Checked:
 
     cloths: int = 0
     mended: list[str] = field(default_factory=list)
-    left: list[str] = field(default_factory=list)
-    """What can't be mended, and what to do."""
+    left: list[Left] = field(default_factory=list)
 
 
 def check(connection: Connection) -> Checked:
@@ -56,7 +85,7 @@ def _check_file(connection: Connection, found: Checked) -> None:
         connection.execute("REINDEX")
         left = _faults(connection)
         if left:
-            found.left.append(f"The file is damaged ({left[0]}): {BACK}.")
+            found.left.append(Left(what=f"The file is damaged ({left[0]})"))
         else:
             found.mended.append("An index of the file was made anew.")
     for table, row, *_ in connection.execute("PRAGMA foreign_key_check").fetchall():
@@ -79,7 +108,8 @@ def _check_rows(connection: Connection, cloth_id: int, name: str, found: Checked
     try:
         measurement = measurement_of(load(connection, name))
     except FileTrouble as error:
-        found.left.append(f'The measurement of "{name}" ({error.message}): {AGAIN} "{name}".')
+        what = f'The measurement of "{name}" is damaged ({error.message})'
+        found.left.append(Left(what=what, name=name))
         return
     bands = connection.execute(
         f"SELECT {BAND_COLUMNS} FROM band WHERE cloth_id = ? ORDER BY rowid",  # noqa: S608
@@ -107,13 +137,13 @@ def _check_pictures(connection: Connection, cloth_id: int, name: str, found: Che
             (cloth_id,),
         ).fetchone() or (None,)
         if photo is not None:
-            found.left.append(f'No photo of "{name}" is kept: {AGAIN} "{name}", if you want one.')
+            found.left.append(Left(what=f'No photo of "{name}" is kept', name=name))
         return
     copy, thumbnail = row
     try:
         checked_copy(copy, LONGEST_PX)
     except FileTrouble:
-        found.left.append(f'The photo of "{name}" is damaged: {AGAIN} "{name}".')
+        found.left.append(Left(what=f'The photo of "{name}" is damaged', name=name))
         return
     try:
         checked_copy(thumbnail or b"", THUMBNAIL_PX)
@@ -141,4 +171,4 @@ def _check_words(connection: Connection, found: Checked) -> None:
             connection.execute(statement)
         found.mended.append("The full text of names and notes was made anew.")
     except sqlite3.DatabaseError as error:
-        found.left.append(f"The full text of names and notes is damaged ({error}): {BACK}.")
+        found.left.append(Left(what=f"The full text of names and notes is damaged ({error})"))

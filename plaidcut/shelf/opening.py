@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import time
 from collections.abc import Callable, Iterator
@@ -14,6 +15,9 @@ from plaidcut.errors import CannotWrite, FileTrouble, NotFound
 from plaidcut.shelf.schema import APPLICATION_ID, STEPS
 from plaidcut.shelf.store import derive_waiting, waiting
 
+NAMED_BY: Final = "PLAIDCUT_SHELF"
+"""Environment variable that names the shelf's file."""
+
 WAIT_S: Final = 20.0
 """How long one waits for another that is writing."""
 
@@ -24,9 +28,11 @@ _DAMAGED: Final = (
 
 
 def shelf_path() -> Path:
-    """Where the shelf is unless told otherwise: the platform's usual place."""
+    """Where the shelf is unless told otherwise: as the environment says, or the usual place."""
     import platformdirs
 
+    if named := os.environ.get(NAMED_BY):
+        return Path(named)
     return platformdirs.user_data_path("plaidcut", appauthor=False) / "shelf.db"
 
 

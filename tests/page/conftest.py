@@ -12,6 +12,16 @@ from plaidcut.page.table import Table
 from tests.page.opening import DOOR, HOST, chromium_path, missing, open_page
 
 
+@pytest.fixture(autouse=True)
+def nothing_shared(tmp_path, monkeypatch):
+    """Each test has settings and a shelf of its own, as the page changes both."""
+    settings = tmp_path / "own" / "settings.toml"
+    settings.parent.mkdir()
+    settings.touch()
+    monkeypatch.setenv("PLAIDCUT_SETTINGS", str(settings))
+    monkeypatch.setenv("PLAIDCUT_SHELF", str(settings.with_name("shelf.db")))
+
+
 @pytest.fixture
 def table(tmp_path):
     """An empty table."""

@@ -77,8 +77,8 @@ def test_what_cannot_is_told_with_the_way_on(path, statement, told):
     """The name of the cloth, and the command that helps; the other cloth is no worse for it."""
     spoil(path, statement)
     found = looked_over(path)
-    assert any(told in line for line in found.left)
-    assert all("--again" in line or "--copy" in line for line in found.left)
+    assert any(told in line.told for line in found.left)
+    assert all("--again" in line.told or "--copy" in line.told for line in found.left)
     assert found.cloths == 2
 
 

@@ -4,10 +4,10 @@ const place = document.getElementById(form.dataset.part);
 document.documentElement.classList.add("with-script");
 let latest = 0;
 
-async function follow() {
+async function follow(button) {
   const asked = ++latest;
   place.setAttribute("aria-busy", "true");
-  const address = `${form.getAttribute("action")}?${new URLSearchParams(new FormData(form))}`;
+  const address = `${form.getAttribute("action")}?${new URLSearchParams(new FormData(form, button))}`;
   const answer = await fetch(address, { headers: { "x-plaidcut-part": form.dataset.part } });
   const text = await answer.text();
   if (asked !== latest) return;
@@ -22,8 +22,8 @@ async function follow() {
   place.dispatchEvent(new CustomEvent("followed", { bubbles: true }));
 }
 
-form.addEventListener("change", follow);
+form.addEventListener("change", () => follow());
 form.addEventListener("submit", (event) => {
   event.preventDefault();
-  follow();
+  follow(event.submitter);
 });
