@@ -35,6 +35,7 @@ from plaidcut.page import (
     shelf_cloth,
     square,
     start,
+    strips,
 )
 from plaidcut.page.desk import Desk, render
 from plaidcut.page.guard import Door, Guard
@@ -90,6 +91,7 @@ def make_app(
             *rows.ROUTES,
             *card.ROUTES,
             *phone.ROUTES,
+            *strips.ROUTES,
             Mount("/static", StaticFiles(directory=str(static))),
         ],
         middleware=[Middleware(Guard, door=door)],

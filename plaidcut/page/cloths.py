@@ -13,10 +13,10 @@ from plaidcut.errors import NotFound, UsageError
 from plaidcut.page import table
 from plaidcut.page.asked import how_to_measure, own_settings
 from plaidcut.page.desk import cloth_of, desk_of, go_to, render, units_of
-from plaidcut.page.jobs import MEASURE, STATES
+from plaidcut.page.jobs import STATES, first_task
 from plaidcut.page.marks import found_marks
 from plaidcut.page.start import asked_of
-from plaidcut.page.table import Cloth, Phase
+from plaidcut.page.table import Cloth, Kind, Phase
 from plaidcut.page.ways_on import advice, ways_on
 from plaidcut.reports.content import report_content
 
@@ -29,6 +29,8 @@ async def cloth(request: Request) -> Response:
     found = cloth_of(request)
     state = found.state
     match state.phase:
+        case Phase.DONE if found.kind is Kind.STRIPS:
+            return go_to(f"/cloths/{found.id}/strips")
         case Phase.DONE:
             return await run_in_threadpool(_bands, request, found)
         case Phase.WAITING | Phase.WORKING:
@@ -108,7 +110,7 @@ async def measure_again(request: Request) -> Response:
         raise UsageError(msg, hint="Choose a photo first.")
     form = await request.form(max_files=0, max_fields=40, max_part_size=100_000)
     before = found.read(table.ASKED)
-    stays = before if "outline" in form else ("name", "outline")
+    stays = before if "outline" in form else ("name", "kind", "outline")
     kept = {name: before[name] for name in stays if name in before}
     asked = {**kept, **asked_of(form)}
     how_to_measure(asked, own_settings())  # refused before anything is changed
@@ -119,7 +121,7 @@ async def measure_again(request: Request) -> Response:
         for made in found.folder.glob(f"{begins}*"):
             made.unlink(missing_ok=True)
     found.path(table.REPORT_STATE).unlink(missing_ok=True)
-    desk_of(request).jobs.start(found, MEASURE)
+    desk_of(request).jobs.start(found, first_task(found))
     return go_to(f"/cloths/{found.id}")
 
 

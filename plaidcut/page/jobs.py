@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from plaidcut.errors import PlaidcutError
-from plaidcut.page.table import PHOTO, REPORT_STATE, STATE, Cloth, Phase, State
+from plaidcut.page.table import PHOTO, REPORT_STATE, STATE, Cloth, Kind, Phase, State
 
 AT_ONCE: Final = min(2, os.cpu_count() or 1)
 """Processes at a time: each takes about half a gigabyte and both threads of a photo's systems."""
@@ -29,8 +29,9 @@ LONGEST_S: Final = 600.0
 MEASURE: Final = "measure"
 REPORT: Final = "report"
 DRAW: Final = "draw"
+STRIPS: Final = "strips"
 
-STATES: Final = {MEASURE: STATE, DRAW: STATE, REPORT: REPORT_STATE}
+STATES: Final = {MEASURE: STATE, DRAW: STATE, STRIPS: STATE, REPORT: REPORT_STATE}
 """The tasks of `plaidcut.page.worker`, and the file of a cloth that says how far each is."""
 
 Job = tuple[str, str]
@@ -46,6 +47,8 @@ ENDED: Final = State(
 
 def first_task(cloth: Cloth) -> str:
     """What is done with a cloth first: one of the shelf has no photo of its own to measure."""
+    if cloth.kind is Kind.STRIPS:
+        return STRIPS
     return MEASURE if cloth.has(PHOTO) else DRAW
 
 

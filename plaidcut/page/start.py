@@ -19,8 +19,8 @@ from plaidcut.errors import UsageError
 from plaidcut.page import table
 from plaidcut.page.asked import scale_way, warp_of, washed_of
 from plaidcut.page.desk import UNITS, desk_of, go_to, render
-from plaidcut.page.jobs import MEASURE
-from plaidcut.page.table import Cloth, Phase, State, Table
+from plaidcut.page.jobs import MEASURE, Busy, first_task
+from plaidcut.page.table import Cloth, Kind, Phase, State, Table
 from plaidcut.units import Units
 
 MOST_PHOTOS: Final = 30
@@ -46,18 +46,38 @@ async def start(request: Request) -> Response:
 
 async def choose(request: Request) -> Response:
     """Take photos, and begin to measure them."""
-    desk = desk_of(request)
-    form = await request.form(max_files=MOST_PHOTOS, max_fields=60, max_part_size=100_000)
-    asked = asked_of(form)
-    scale_way(asked)  # refused before anything is kept
-    photos = [each for each in form.getlist("photo") if isinstance(each, UploadFile) and each.size]
-    if not photos:
+    laid = await lay_photos(request, Kind.CLOTH)
+    return go_to(f"/cloths/{laid[0].id}" if len(laid) == 1 else "/")
+
+
+async def lay_photos(request: Request, kind: Kind) -> list[Cloth]:
+    """Lay the photos that a form sends on the table, and begin to measure them.
+
+    Raises
+    ------
+    UsageError, BadLength
+        If there is none, or what is said of them can't be read.
+    Busy
+        If too many wait already; those that were begun before go on.
+    """
+    desk, laid = desk_of(request), []
+    async with request.form(max_files=MOST_PHOTOS, max_fields=60, max_part_size=100_000) as form:
+        asked = {**asked_of(form), "kind": kind.value}
+        scale_way(asked)  # refused before anything is kept
+        sent = [each for each in form.getlist("photo") if isinstance(each, UploadFile)]
+        for photo in sent:
+            if photo.size:
+                cloth = await run_in_threadpool(lay, desk.table, photo, asked)
+                laid.append(cloth)
+                try:
+                    desk.jobs.start(cloth, first_task(cloth))
+                except Busy:
+                    await run_in_threadpool(desk.table.remove, cloth)
+                    raise
+    if not laid:
         msg = "No photo was chosen."
         raise UsageError(msg, hint="Choose one, or drop it onto the page.")
-    for photo in photos:
-        cloth = await run_in_threadpool(lay, desk.table, photo, asked)
-        desk.jobs.start(cloth, MEASURE)
-    return go_to(f"/cloths/{cloth.id}" if len(photos) == 1 else "/")
+    return laid
 
 
 def asked_of(form: FormData) -> dict[str, str]:

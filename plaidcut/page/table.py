@@ -42,6 +42,18 @@ PREVIEW: Final = "preview.jpg"
 THUMBNAIL: Final = "thumbnail.jpg"
 SIZE: Final = "size.json"
 STRAIGHT: Final = "straight.npz"
+LOOSE: Final = "loose.json"
+LOOSE_TABLE: Final = "loose.csv"
+LOOSE_WORDS: Final = "loose-words.json"
+NAMED: Final = "named.jpg"
+
+
+class Kind(StrEnum):
+    """What lies in a photo."""
+
+    CLOTH = "cloth"
+    STRIPS = "strips"
+    """Ready-cut, loose."""
 
 
 class Phase(StrEnum):
@@ -97,6 +109,11 @@ class Cloth:
             return {}
         read: dict[str, str] = json.loads(read_text(self.path(name)))
         return read
+
+    @property
+    def kind(self) -> Kind:
+        """What lies in its photo."""
+        return Kind(self.read(ASKED).get("kind") or Kind.CLOTH)
 
     @property
     def name(self) -> str:

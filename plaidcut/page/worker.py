@@ -16,7 +16,7 @@ from plaidcut.errors import PlaidcutError
 from plaidcut.files import read_text
 from plaidcut.page import table
 from plaidcut.page.asked import how_to_measure, own_settings
-from plaidcut.page.jobs import DRAW, MEASURE, REPORT, STATES
+from plaidcut.page.jobs import DRAW, MEASURE, REPORT, STATES, STRIPS
 from plaidcut.page.table import Cloth, Phase, State
 
 if TYPE_CHECKING:
@@ -31,29 +31,43 @@ def measure(cloth: Cloth) -> None:
     from plaidcut import tasks
     from plaidcut.documents.measurement import to_document
     from plaidcut.documents.text import to_text
-    from plaidcut.photo import load_photo
-    from plaidcut.preload import preload
-    from plaidcut.shelf.pictures import pictures_of_photo
 
-    preload()
-    asked = cloth.read(table.ASKED)
-    settings = own_settings()
-    say("Reading the photo")
-    how = how_to_measure(asked, settings)
-    photo = load_photo(cloth.path(table.PHOTO), max_megapixels=how.max_megapixels)
-    photo = replace(photo, name=cloth.name)
-    if not cloth.has(table.PREVIEW):
-        wide, high = photo.size_px
-        pictures = pictures_of_photo(photo.pixels)
-        cloth.keep(table.PREVIEW, pictures.copy)
-        cloth.keep(table.THUMBNAIL, pictures.thumbnail)
-        cloth.keep(table.SIZE, {"width": str(wide), "height": str(high)})
+    how = how_to_measure(cloth.read(table.ASKED), own_settings())
+    photo = read_photo(cloth)
     say("Measuring the stripes")
     measured = tasks.measure(photo, how)
     cloth.keep(table.MEASURED, to_text(to_document(measured, settings=how.unusual)))
     cloth.set_state(State(phase=Phase.DONE))
     say("Drawing what the strips look like")
     draw(cloth, photo, measured)
+
+
+def read_photo(cloth: Cloth) -> Photo:
+    """A photo that was sent, after its preview was made."""
+    from plaidcut.photo import load_photo
+    from plaidcut.preload import preload
+    from plaidcut.shelf.pictures import pictures_of_photo
+
+    preload()
+    say("Reading the photo")
+    most = own_settings().max_megapixels
+    photo = replace(load_photo(cloth.path(table.PHOTO), max_megapixels=most), name=cloth.name)
+    if not cloth.has(table.PREVIEW):
+        wide, high = photo.size_px
+        pictures = pictures_of_photo(photo.pixels)
+        cloth.keep(table.PREVIEW, pictures.copy)
+        cloth.keep(table.THUMBNAIL, pictures.thumbnail)
+        cloth.keep(table.SIZE, {"width": str(wide), "height": str(high)})
+    return photo
+
+
+def strips(cloth: Cloth) -> None:
+    """Measure the loose strips of a photo, and name their cuts."""
+    from plaidcut.page.loose_work import name_strips
+
+    photo = read_photo(cloth)
+    say("Measuring the strips")
+    name_strips(cloth, photo)
 
 
 def draw(cloth: Cloth, photo: Photo, measured: Measurement) -> None:
@@ -83,7 +97,6 @@ def report(cloth: Cloth) -> None:
     planned = tasks.plan(
         measurement, what_to_plan(measurement, cloth.read(table.CHOICES), settings)
     )
-    say("Reading the photo")
     photo = photo_of(cloth, measurement)
     say("Drawing the pictures, laying out the pages")
     files = report_files(
@@ -102,13 +115,10 @@ def report(cloth: Cloth) -> None:
 
 def photo_of(cloth: Cloth, measurement: Measurement) -> Photo | None:
     """The photo that a cloth was measured from, or the copy that is kept of it."""
-    from plaidcut.photo import load_photo
     from plaidcut.shelf.pictures import photo_for
 
     if cloth.has(table.PHOTO):
-        most = own_settings().max_megapixels
-        photo = load_photo(cloth.path(table.PHOTO), max_megapixels=most)
-        return replace(photo, name=cloth.name)
+        return read_photo(cloth)
     if cloth.has(table.PREVIEW) and measurement.photo is not None:
         return photo_for(measurement.photo, cloth.path(table.PREVIEW).read_bytes())
     return None
@@ -130,6 +140,7 @@ def draw_from_copy(cloth: Cloth) -> None:
 TASKS: Final[dict[str, Callable[[Cloth], None]]] = {
     MEASURE: measure,
     DRAW: draw_from_copy,
+    STRIPS: strips,
     REPORT: report,
 }
 
