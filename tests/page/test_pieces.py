@@ -140,3 +140,10 @@ def test_what_is_no_garment_file_is_refused(page, by_hand, content):
     answer = page.post(f"{by_hand}/pieces/load", files={"file": ("skirt.toml", content)})
     assert answer.status_code == 400
     assert "yoke" in page.get(f"{by_hand}/pieces").text
+
+
+def test_a_form_that_the_page_did_not_send_is_refused(page, by_hand):
+    """A piece without a shape is told as wrong, and breaks nothing."""
+    answer = page.post(f"{by_hand}/pieces", data={"piece-0-width": "9 in", "do": "count"})
+    assert answer.status_code == 400
+    assert page.get(f"{by_hand}/pieces").status_code == 200
