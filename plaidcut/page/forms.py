@@ -65,13 +65,16 @@ async def text_in(request: Request) -> str:
 
 def numbers_of(typed: Mapping[str, str], kind: str) -> list[int]:
     """The numbers of a form's parts of one kind, in order."""
-    pattern = re.compile(rf"{re.escape(kind)}-(\d{{1,6}})-.+")
+    pattern = re.compile(rf"{re.escape(kind)}-([0-9]{{1,6}})-.+", re.DOTALL)
     found = (pattern.fullmatch(name) for name in typed)
     return sorted({int(match[1]) for match in found if match})
 
 
-def parts_of(typed: Mapping[str, str], kind: str) -> list[Typed]:
-    """A form's parts of one kind, in order, each with its own fields and its ``number``."""
+def parts_of(typed: Mapping[str, str], kind: str, /, **usual: str) -> list[Typed]:
+    """A form's parts of one kind, in order, each with its own fields and its ``number``.
+
+    ``usual`` are fields that every part has, as the page itself sends them.
+    """
     found = []
     for number in numbers_of(typed, kind):
         before = f"{kind}-{number}-"
@@ -80,7 +83,7 @@ def parts_of(typed: Mapping[str, str], kind: str) -> list[Typed]:
             for name, text in typed.items()
             if name.startswith(before)
         }
-        found.append({**own, "number": str(number)})
+        found.append({**usual, **own, "number": str(number)})
     return found
 
 
@@ -103,7 +106,8 @@ def without_part(typed: Mapping[str, str], part: str) -> Typed:
 def with_part_before(typed: Mapping[str, str], part: str) -> Typed:
     """The form with a part moved before the one that stands before it."""
     kind, _, number = part.rpartition("-")
-    before = [each for each in numbers_of(typed, kind) if number.isdigit() and each < int(number)]
+    here = int(number) if number.isdecimal() else 0
+    before = [each for each in numbers_of(typed, kind) if each < here]
     if not before:
         return dict(typed)
     other = f"{kind}-{before[-1]}"

@@ -144,7 +144,7 @@ def _page(request: Request, cloth: Cloth, typed: Typed, *, counted: bool) -> Res
         settings=settings,
         cloth=cloth,
         typed=typed,
-        pieces=parts_of(typed, "piece"),
+        pieces=parts_of(typed, "piece", shape=""),
         holes_of=lambda piece: parts_of(piece, "hole"),
         shapes=STARTING_SHAPES,
         rough=_rough(settings.units),

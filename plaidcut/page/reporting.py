@@ -85,8 +85,8 @@ async def make(request: Request) -> Response:
     paper_of(asked)
     await run_in_threadpool(_check, request, found)
     settings = settings_here(request)
+    desk_of(request).jobs.start(found, REPORT)  # or it is refused, and all stays as it was
     found.keep(table.REPORT_ASKED, {**asked, "units": settings.units.value, "of": _of(found)})
-    desk_of(request).jobs.start(found, REPORT)
     return go_to(f"/cloths/{found.id}/report")
 
 

@@ -108,6 +108,8 @@ def report(cloth: Cloth) -> None:
         printed=printed_of(cloth.read(table.ASKED)),
         made=asked.get(MADE, ""),
     )
+    for old in cloth.folder.glob(f"{table.REPORT}*"):
+        old.unlink(missing_ok=True)
     for name, held in files.items():
         cloth.keep(f"{table.REPORT}{name}", held)
     cloth.set_state(State(phase=Phase.DONE), table.REPORT_STATE)

@@ -6,9 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from plaidcut import tasks
 from plaidcut.cutting.garment_file import parse_garment
+from plaidcut.documents.measurement import to_document
+from plaidcut.documents.text import to_text
 from plaidcut.page.forms import parts_of, with_part, with_part_before, without_part
 from plaidcut.page.garments import garment_values, typed_garment
+from plaidcut.page.table import Phase, State
 
 DOCS = Path(__file__).parents[2] / "docs/reference/garment-files.md"
 
@@ -58,6 +62,17 @@ def test_the_strips_are_those_of_the_command(page, by_hand, table, tmp_path, com
     words += ["--csv", tmp_path / "kilt.csv"]
     assert command(*words) == json.loads(kept(page, by_hand, "json"))
     assert (tmp_path / "kilt.csv").read_bytes().decode() == kept(page, by_hand, "csv")
+
+
+def test_the_cloth_in_the_photo_is_a_piece(page, table, command):
+    """The outline that the photo shows gives the strips that the command counts of it."""
+    cloth = table.new({"name": "Harbour skirt"})
+    cloth.keep("measurement.json", to_text(to_document(tasks.measure(tasks.demo_photo()))))
+    cloth.set_state(State(phase=Phase.DONE))
+    address = f"/cloths/{cloth.id}/pieces"
+    assert page.post(address, data={"photo": "yes", "cuts": "8", "do": "count"}).status_code == 200
+    words = ["garment", "--cloth", cloth.path("measurement.json"), "--piece", "photo", "--cut", "8"]
+    assert page.get(f"{address}/strips.json").json()["ways"] == command(*words)["ways"]
 
 
 def test_a_garment_file_can_be_loaded(page, by_hand):
@@ -140,3 +155,10 @@ def test_what_is_no_garment_file_is_refused(page, by_hand, content):
     answer = page.post(f"{by_hand}/pieces/load", files={"file": ("skirt.toml", content)})
     assert answer.status_code == 400
     assert "yoke" in page.get(f"{by_hand}/pieces").text
+
+
+def test_a_form_that_the_page_did_not_send_is_refused(page, by_hand):
+    """A piece without a shape is told as wrong, and breaks nothing."""
+    answer = page.post(f"{by_hand}/pieces", data={"piece-0-width": "9 in", "do": "count"})
+    assert answer.status_code == 400
+    assert page.get(f"{by_hand}/pieces").status_code == 200

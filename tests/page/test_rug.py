@@ -162,3 +162,32 @@ def test_areas_can_be_made_more_important(page, form):
     page.post("/rug", data={**form, "do": "remove:area-0"})
     assert 'value="waves"' not in page.get("/rug?form=1").text
     assert page.post("/rug", data={**form, "do": "area:moon"}).status_code == 400
+
+
+@pytest.fixture
+def shelf(tmp_path, monkeypatch):
+    """An empty shelf, for the page and for the commands."""
+    path = tmp_path / "shelf.db"
+    monkeypatch.setenv("PLAIDCUT_SHELF", str(path))
+    monkeypatch.setattr("plaidcut.page.rug_supplies.shelf_path", lambda: path)
+    return path
+
+
+def test_a_cloth_of_the_shelf_gives_wool(page, form, table, shelf, command):
+    """A cloth on the shelf is chosen by its name, as the command finds it there."""
+    (cloth,) = table.cloths()
+    command("shelf", "add", cloth.path("measurement.json"), "--name", "Old kilt")
+    form["supply-1-cloth"] = "shelf:Old kilt"
+    answer = asked(page, form)
+    assert answer.status_code == 200
+    assert 'value="shelf:Old kilt" selected' in answer.text
+    document = command("rug", taken(page, shelf.with_name("rug")))
+    assert document == json.loads(page.get("/rug/rug.json").text)
+    assert asked(page, form, **{"supply-1-pieces": ""}).status_code == 400
+
+
+@pytest.mark.parametrize("fields", [{"area-0-name": "x"}, {"supply-007-kind": "cloth"}, {"do": ""}])
+def test_a_form_that_the_page_did_not_send_is_refused(page, fields):
+    """What lacks the page's own fields is told as wrong, and breaks nothing."""
+    assert page.post("/rug", data={"do": "answer", **fields}).status_code == 400
+    assert page.get("/rug?form=1").status_code == 200
