@@ -14,7 +14,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Final
 
-from plaidcut.errors import PlaidcutError
+from plaidcut.errors import Busy
 from plaidcut.page.table import Cloth, Phase, State
 
 AT_ONCE: Final = min(2, os.cpu_count() or 1)
@@ -32,13 +32,6 @@ ENDED: Final = State(
     message="The work ended before it was done, perhaps for want of memory.",
     hint="Try again; if it happens again, try a smaller photo.",
 )
-
-
-class Busy(PlaidcutError):
-    """Too many cloths are waiting already."""
-
-    code, exit_status = "busy", 3
-    way_on = "Wait until some of them are measured, then try again."
 
 
 @dataclass(slots=True)
