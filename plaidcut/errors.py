@@ -94,6 +94,20 @@ class CannotWrite(FileTrouble):
     way_on = "Choose a folder that exists and that you may write to."
 
 
+class Busy(PlaidcutError):
+    """Too many cloths are waiting already, on the page."""
+
+    code, exit_status = "busy", 3
+    way_on = "Wait until some of them are measured, then try again."
+
+
+class TooSoon(PlaidcutError):
+    """A phone typed wrong digits too often, or too many phones send photos."""
+
+    code, exit_status = "too-soon", 2
+    way_on = "Wait, or choose other digits on the computer's page."
+
+
 class CannotMeasure(PlaidcutError):
     """The photo can be read, but not measured or planned honestly."""
 

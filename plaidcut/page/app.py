@@ -16,7 +16,7 @@ from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 
-from plaidcut.errors import FileTrouble, NotFound, PlaidcutError, UsageError
+from plaidcut.errors import Busy, FileTrouble, NotFound, PlaidcutError, UsageError
 from plaidcut.page import (
     bands,
     card,
@@ -39,7 +39,7 @@ from plaidcut.page import (
 )
 from plaidcut.page.desk import Desk, render
 from plaidcut.page.guard import Door, Guard
-from plaidcut.page.jobs import REPORT, STATES, Busy, Jobs, first_task
+from plaidcut.page.jobs import REPORT, STATES, Jobs, first_task
 from plaidcut.page.pairing import Pairing
 from plaidcut.page.table import Phase, Table
 from plaidcut.page.ways_on import advice

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from enum import StrEnum
 from typing import Final, TypeVar
 
 from plaidcut.cutting.cuts import Cut, parse_cut
@@ -15,7 +16,7 @@ from plaidcut.stripes.measurement import Direction, Washed
 from plaidcut.tasks import HowToMeasure
 from plaidcut.units import parse_length, parse_numbers_px, parse_points_px, parse_size, unit_of
 
-Choice = TypeVar("Choice", Washed, Direction)
+Choice = TypeVar("Choice", bound=StrEnum)
 
 Asked = Mapping[str, str]
 """What she said of a photo: each field of its form, as typed."""
@@ -55,13 +56,13 @@ def how_to_measure(asked: Asked, settings: Settings) -> HowToMeasure:
 
 def washed_of(asked: Asked) -> Washed:
     """Whether the cloth was washed."""
-    return _one_of(Washed, asked.get("washed", "") or Washed.UNKNOWN)
+    return one_of(Washed, asked.get("washed", "") or Washed.UNKNOWN)
 
 
 def warp_of(asked: Asked) -> Direction | None:
     """Which threads are the warp, where she knows."""
     warp = asked.get("warp", "")
-    return _one_of(Direction, warp) if warp else None
+    return one_of(Direction, warp) if warp else None
 
 
 def scale_way(asked: Asked) -> ScaleWay:
@@ -151,9 +152,10 @@ NAMES: Final = {
 """What the page calls the fields."""
 
 
-def _one_of(kind: type[Choice], typed: str) -> Choice:
+def one_of(kind: type[Choice], typed: str) -> Choice:
+    """One of the choices that the page shows; UsageError if it is none of them."""
     try:
         return kind(typed)
     except ValueError as error:
-        msg = f'"{typed}" is none of the choices.'
+        msg = f'"{typed[:40]}" is none of the choices.'
         raise UsageError(msg, hint="Choose one of those that the page shows.") from error

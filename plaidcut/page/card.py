@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Final, TypeVar
+from typing import Final
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -11,14 +11,12 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from plaidcut.errors import UsageError
-from plaidcut.page.asked import own_settings, printed_of
+from plaidcut.page.asked import one_of, own_settings, printed_of
 from plaidcut.page.desk import render, units_of
 from plaidcut.pictures.card_picture import card_png_bytes
 from plaidcut.reports.card_sheet import STEPS, Paper, card_pdf_bytes
 from plaidcut.scale.card_layout import CardSize
 from plaidcut.units import Units
-
-Choice = TypeVar("Choice", CardSize, Paper)
 
 SHOWN_DPI: Final = 110
 """Dots per inch of the card as the page shows it."""
@@ -44,8 +42,8 @@ async def sheet(request: Request) -> Response:
     """The page to print."""
     typed = _first(request)
     try:
-        size = _one_of(CardSize, typed["size"])
-        paper = _one_of(Paper, typed["paper"])
+        size = one_of(CardSize, typed["size"])
+        paper = one_of(Paper, typed["paper"])
         printed = printed_of(typed)
     except UsageError as error:
         return _shown(request, typed, error)
@@ -56,17 +54,9 @@ async def sheet(request: Request) -> Response:
 
 async def picture(request: Request) -> Response:
     """What the card looks like."""
-    size = _one_of(CardSize, request.path_params["size"])
+    size = one_of(CardSize, request.path_params["size"])
     drawn = await run_in_threadpool(card_png_bytes, size, dpi=SHOWN_DPI)
     return Response(drawn, media_type="image/png")
-
-
-def _one_of(kind: type[Choice], typed: str) -> Choice:
-    try:
-        return kind(typed)
-    except ValueError as error:
-        msg = f'"{typed[:40]}" is none of the choices.'
-        raise UsageError(msg, hint="Choose one of those that the page shows.") from error
 
 
 ROUTES: Final = [

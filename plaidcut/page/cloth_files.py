@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from threading import Lock
@@ -22,6 +21,7 @@ from plaidcut.files import read_text
 from plaidcut.page import table
 from plaidcut.page.asked import own_settings
 from plaidcut.page.desk import cloth_of, desk_of, units_of
+from plaidcut.page.downloads import plain_name
 from plaidcut.page.opened import Shown, shown
 from plaidcut.page.table import Cloth
 from plaidcut.photo import Photo, load_photo
@@ -128,12 +128,6 @@ def _made(request: Request, found: Cloth, make: Callable[[Wanted], str | bytes])
         units=units_of(request, settings),
     )
     return make(wanted)
-
-
-def plain_name(name: str) -> str:
-    """A name as every system takes it in a file's: ``Harbour skirt.jpg`` is harbour-skirt."""
-    stem = re.sub(r"\.\w{1,5}$", "", name, flags=re.ASCII).lower()
-    return re.sub(r"[^a-z0-9]+", "-", stem, flags=re.ASCII).strip("-")[:60] or "cloth"
 
 
 ROUTES: Final = [Route("/cloths/{cloth}/files/{name}", file)]

@@ -13,9 +13,9 @@ from starlette.routing import Route
 from plaidcut.cutting.cuts import CutTable, Numbering
 from plaidcut.cutting.own_cuts import LEAST_LAID, parse_laid, parse_per_pass, parse_width
 from plaidcut.errors import FileTrouble, UsageError
-from plaidcut.page.asked import own_settings
+from plaidcut.page.asked import one_of, own_settings
 from plaidcut.page.desk import go_to, render, units_of
-from plaidcut.page.typed import typed_in
+from plaidcut.page.forms import typed_in
 from plaidcut.reports.cuts_words import AGREED, NUMBERING, cut_lines
 from plaidcut.settings import Settings
 from plaidcut.settings_file import Change, keep_settings, own_settings_path
@@ -93,7 +93,7 @@ def changes_of(typed: Mapping[str, str], settings: Settings, units: Units) -> It
     for cut in settings.cuts.cuts:
         yield from _of_cut(cut.name, fresh)
     if "numbering" in fresh:
-        yield ("cuts", "numbering"), _numbering(fresh["numbering"]).value
+        yield ("cuts", "numbering"), one_of(Numbering, fresh["numbering"]).value
     if "own" in fresh:
         yield ("cut",), fresh["own"] or None
     if fresh.get("laid_width") or fresh.get("laid_strips"):
@@ -121,14 +121,6 @@ def _width(name: str, width_mm: float) -> Change:
 
 def _nothing(table: str, name: str) -> Change:
     return ("cuts", table, name), None
-
-
-def _numbering(typed: str) -> Numbering:
-    try:
-        return Numbering(typed)
-    except ValueError as error:
-        msg = f'"{typed[:40]}" is none of the choices.'
-        raise UsageError(msg, hint="Choose one of those that the page shows.") from error
 
 
 async def reset(_: Request) -> Response:

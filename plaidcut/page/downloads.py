@@ -28,10 +28,11 @@ def plain_name(name: str) -> str:
 
     Examples
     --------
-    >>> plain_name("Harbour skirt (invented)")
+    >>> plain_name("Harbour skirt (invented).jpg")
     'harbour-skirt-invented'
     """
-    letters = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    stem = re.sub(r"\.\w{1,5}$", "", name)
+    letters = unicodedata.normalize("NFKD", stem).encode("ascii", "ignore").decode().lower()
     return re.sub(r"[^a-z0-9]+", "-", letters)[:LONGEST].strip("-") or "cloth"
 
 

@@ -14,7 +14,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Final
 
-from plaidcut.errors import PlaidcutError
+from plaidcut.errors import Busy
 from plaidcut.page.table import PHOTO, REPORT_STATE, STATE, Cloth, Kind, Phase, State
 
 AT_ONCE: Final = min(2, os.cpu_count() or 1)
@@ -50,13 +50,6 @@ def first_task(cloth: Cloth) -> str:
     if cloth.kind is Kind.STRIPS:
         return STRIPS
     return MEASURE if cloth.has(PHOTO) else DRAW
-
-
-class Busy(PlaidcutError):
-    """Too many cloths are waiting already."""
-
-    code, exit_status = "busy", 3
-    way_on = "Wait until some of them are measured, then try again."
 
 
 @dataclass(slots=True)

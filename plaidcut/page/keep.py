@@ -18,9 +18,9 @@ from plaidcut.files import read_text
 from plaidcut.page import table
 from plaidcut.page.asked import own_settings
 from plaidcut.page.desk import cloth_of, desk_of, go_to, render, units_of
+from plaidcut.page.forms import typed_in
 from plaidcut.page.said import about_added, about_typed, typed_of
 from plaidcut.page.table import Cloth
-from plaidcut.page.typed import typed_in
 from plaidcut.shelf import store
 from plaidcut.shelf.opening import open_shelf, shelf_path, writing
 from plaidcut.shelf.putting import cloth_for, put_again, put_in_place, source_of

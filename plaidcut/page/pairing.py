@@ -18,7 +18,7 @@ from starlette.datastructures import Headers
 from starlette.responses import PlainTextResponse, Response
 from starlette.types import Scope
 
-from plaidcut.errors import PlaidcutError
+from plaidcut.errors import TooSoon
 from plaidcut.page import guard
 from plaidcut.page.guard import cookie_of
 
@@ -39,13 +39,6 @@ OPEN: Final = frozenset({("GET", "/"), ("POST", "/word"), ("GET", "/page.css")})
 
 MOST_OF_WORD: Final = 1000
 """Bytes that such a phone may send."""
-
-
-class TooSoon(PlaidcutError):
-    """Too many wrong words were typed."""
-
-    code, exit_status = "too-soon", 2
-    way_on = "Wait, or choose other digits on the computer's page."
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,11 +16,11 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from plaidcut.errors import NotFound, PlaidcutError, UsageError
+from plaidcut.errors import Busy, NotFound, PlaidcutError, TooSoon, UsageError
 from plaidcut.page.desk import PART, Desk, desk_of, go_to, render
 from plaidcut.page.guard import Guard
-from plaidcut.page.jobs import MEASURE, Busy
-from plaidcut.page.pairing import Arrived, Pairing, TooSoon
+from plaidcut.page.jobs import MEASURE
+from plaidcut.page.pairing import Arrived, Pairing
 from plaidcut.page.start import MOST_PHOTOS, lay
 
 log = logging.getLogger("plaidcut.page")

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Final, TypeVar
+from typing import Final
 
 from plaidcut.errors import UsageError
+from plaidcut.page.asked import one_of
 from plaidcut.shelf.said import NOTHING, about_said
 from plaidcut.shelved import About, Weave
-from plaidcut.stripes.measurement import Kind
 from plaidcut.units import Units, format_length
-
-Choice = TypeVar("Choice", Weave, Kind)
 
 
 def typed_of(about: About, units: Units) -> dict[str, str]:
@@ -74,7 +72,7 @@ def about_added(typed: Mapping[str, str], before: About) -> About:
         note=said.get("note"),
         place=said.get("place"),
         fibre=said.get("fibre"),
-        weave=choice_of(Weave, said.get("weave") or ""),
+        weave=None if (weave := said.get("weave")) is None else one_of(Weave, weave),
         pieces=None if pieces is None else [each for each in pieces.split("\n") if each.strip()],
         garments=number_of(said.get("garments") or "", what="garments"),
         weight=said.get("weight"),
@@ -107,20 +105,3 @@ def number_of(typed: str, *, what: str, least: int = 0) -> int | None:
 
 MOST_NUMBER: Final = 1_000_000
 """Of anything that is counted, as the documents of the shelf take it."""
-
-
-def choice_of(kind: type[Choice], typed: str) -> Choice | None:
-    """One of the choices of a list; None where nothing was chosen.
-
-    Raises
-    ------
-    UsageError
-        If it is none of them.
-    """
-    if not typed:
-        return None
-    try:
-        return kind(typed)
-    except ValueError as error:
-        msg = f'"{typed[:40]}" is none of the choices.'
-        raise UsageError(msg, hint="Choose one of those that the page shows.") from error

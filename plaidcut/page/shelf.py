@@ -18,10 +18,10 @@ from starlette.responses import FileResponse, Response
 from starlette.routing import Route
 
 from plaidcut.errors import UsageError
-from plaidcut.page.asked import cut_of, own_settings
+from plaidcut.page.asked import cut_of, one_of, own_settings
 from plaidcut.page.desk import PART, desk_of, render, units_of
 from plaidcut.page.keep import address_of
-from plaidcut.page.said import choice_of, number_of
+from plaidcut.page.said import number_of
 from plaidcut.reports.shelf_words import amount_words, bands_line, found_lines
 from plaidcut.settings import Settings
 from plaidcut.shelf.archive import look_through, take_in, write_archive
@@ -107,7 +107,7 @@ def _found(typed: Mapping[str, str], settings: Settings, most: int) -> Found | N
         value=said["value"],
         width=said["width"],
         keeps_whole=said["keeps_whole"],
-        kind=choice_of(Kind, typed["kind"]),
+        kind=one_of(Kind, typed["kind"]) if typed["kind"] else None,
         at_least=number_of(typed["at_least"], what="strips", least=1),
         cut=said["cut"],
     )

@@ -16,11 +16,11 @@ from plaidcut.errors import NotFound, PlaidcutError, UsageError
 from plaidcut.page import table
 from plaidcut.page.asked import own_settings
 from plaidcut.page.desk import desk_of, go_to, render, units_of
+from plaidcut.page.forms import typed_in
 from plaidcut.page.jobs import DRAW
 from plaidcut.page.keep import address_of
 from plaidcut.page.said import about_typed, number_of, typed_of
 from plaidcut.page.table import Cloth, Phase, State, Table
-from plaidcut.page.typed import typed_in
 from plaidcut.reports.content import report_content
 from plaidcut.reports.shelf_words import entry_lines
 from plaidcut.shelf import store

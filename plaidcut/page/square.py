@@ -13,7 +13,7 @@ from starlette.routing import Route
 from plaidcut.errors import FileTrouble, UsageError
 from plaidcut.page.asked import cut_of, own_settings
 from plaidcut.page.desk import render, units_of
-from plaidcut.page.typed import typed_in
+from plaidcut.page.forms import typed_in
 from plaidcut.reports.sample_words import sample_words
 from plaidcut.rug.sample import Sample, sample_of
 from plaidcut.settings import Settings

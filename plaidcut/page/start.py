@@ -15,11 +15,11 @@ from starlette.routing import Route
 from plaidcut import tasks
 from plaidcut.documents.measurement import to_document
 from plaidcut.documents.text import to_text
-from plaidcut.errors import UsageError
+from plaidcut.errors import Busy, UsageError
 from plaidcut.page import table
 from plaidcut.page.asked import scale_way, warp_of, washed_of
 from plaidcut.page.desk import UNITS, desk_of, go_to, render
-from plaidcut.page.jobs import MEASURE, Busy, first_task
+from plaidcut.page.jobs import MEASURE, first_task
 from plaidcut.page.table import Cloth, Kind, Phase, State, Table
 from plaidcut.units import Units
 

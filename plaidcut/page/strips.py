@@ -15,9 +15,9 @@ from plaidcut.files import read_text
 from plaidcut.page import table
 from plaidcut.page.asked import own_settings
 from plaidcut.page.desk import cloth_of, desk_of, go_to, render, units_of
+from plaidcut.page.forms import typed_in
 from plaidcut.page.start import lay_photos
 from plaidcut.page.table import Cloth, Kind
-from plaidcut.page.typed import typed_in
 from plaidcut.reports.loose_words import HOW_READ
 from plaidcut.settings_file import keep_settings, own_settings_path
 

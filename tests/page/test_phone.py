@@ -14,12 +14,12 @@ from hypothesis import strategies as st
 from PIL import Image
 from starlette.testclient import TestClient
 
-from plaidcut.errors import CannotWrite
+from plaidcut.errors import CannotWrite, TooSoon
 from plaidcut.page import table as names
 from plaidcut.page.app import make_app
 from plaidcut.page.jobs import Jobs
 from plaidcut.page.lan import check_private
-from plaidcut.page.pairing import DIGITS, LONGEST_WAIT_S, MOST_PHONES, Pairing, TooSoon
+from plaidcut.page.pairing import DIGITS, LONGEST_WAIT_S, MOST_PHONES, Pairing
 from plaidcut.page.phone import ByAddress, make_phone_app
 from plaidcut.page.server import Phones, door_of, listen, pairing_of, server_of
 from plaidcut.page.table import Phase, State, Table
