@@ -39,6 +39,10 @@ STEEP_ROWS: Final = 5
 """It falls back within 2.5 mm; a strip that was fed askew swells and shrinks more slowly."""
 SMOOTH_ROWS: Final = 121
 LEAST_SEEN: Final = 0.5
+BOTH: Final = 2
+"""A strip's ends."""
+SHORT_MM: Final = 40.0
+"""Less than this, without both its ends, may be a part of another strip that is seen."""
 FLECKED: Final = 7.0
 """Change of colour along a strip (mean L*a*b* distance from its median) that flecks make."""
 AHEAD_MM: Final = 6.0
@@ -170,7 +174,8 @@ def _strip(
     if doubled:
         odd.append(Odd.SIDE_BY_SIDE)
     seen = np.concatenate([np.isfinite(piece.widths_mm) for piece in chain])
-    if seen.mean() < LEAST_SEEN:
+    ends = sum(_is_end(chain[k], lying, last=last) for k, last in ((0, False), (-1, True)))
+    if seen.mean() < LEAST_SEEN or (ends < BOTH and len(widths) * LINE_STEP_MM < SHORT_MM):
         odd.append(Odd.LITTLE_SEEN)
     return LooseStrip(
         number=number,
@@ -179,7 +184,7 @@ def _strip(
         width_std_mm=float(np.hypot(own, relative_std * usual)),
         width_own_std_mm=own,
         length_mm=_length(chain),
-        ends_seen=sum(_is_end(chain[k], lying, last=last) for k, last in ((0, False), (-1, True))),
+        ends_seen=ends,
         reads=colour_of_linear_rgb(rgb.mean(axis=0) * _to_reflectance(scale)),
         flecked=change > FLECKED,
         odd=tuple(odd),
