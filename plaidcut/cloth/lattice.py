@@ -49,6 +49,8 @@ smooth things has up to 2.5 (drawn photos, scikit-image's pictures)."""
 STRAYS: Final = 0.12
 """Share by which a fitted wave vector may differ from the search's."""
 COLUMNS_DRAW: Final = 2.5
+ON_TOP: Final = 0.05
+"""What the height of the threads' own peaks counts where lattices are as good as each other."""
 TRIED: Final = 60
 """Lattices whose peaks stand out the most: of them the one is taken that leaves the least ..."""
 LOUDEST: Final = 14
@@ -262,6 +264,8 @@ def _best(
         for peak, each in zip(peaks, said(peaks), strict=True)
     }
     loud = _loudest(spectrum)
+    # of lattices next to each other, whose peaks are as high, the one on their tops goes first
+    tops = np.sum([np.log(spectrum.at(h * one + k * two)) for h, k in _THREADS], axis=0)
     found = None
     for (structure, slant), peaks in _PEAKS.items():
         heights = np.array([own[peak] for peak in peaks])
@@ -271,7 +275,7 @@ def _best(
         if structure is Structure.HERRINGBONE:
             scores = doubly + 2 * heights.mean(axis=0)
             scores = np.where(heights[:2].min(axis=0) > 0, scores, -np.inf)
-        for index in np.argsort(scores, axis=None)[: -TRIED - 1 : -1]:
+        for index in np.argsort(scores + ON_TOP * tops, axis=None)[: -TRIED - 1 : -1]:
             at = np.unravel_index(int(index), scores.shape)
             score = float(scores[at])
             waves = np.array([one[at[0], at[1], 0], two[at[0], 0, at[2]]])

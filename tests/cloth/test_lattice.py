@@ -17,6 +17,7 @@ from tests.cloth.drawn_weaves import NUMBER, STEP_MM, weave
         ("plain", 0.9, 1.06, 40.0, 1),
         ("twill", 0.6, 1.05, 7.0, 1),
         ("twill", 0.7, 0.95, -22.0, -1),
+        ("twill", 0.95, 1.03, 12.0, -1),
         ("twill", 1.0, 1.0, 15.0, -1),
         ("twill", 0.85, 1.08, -40.0, 1),
     ],
