@@ -251,6 +251,18 @@ def ruler_inches(length_mm: float, *, denominator: int = RULER_DENOMINATOR) -> s
     return _mixed(Fraction(round(length_mm / MM_PER_INCH * denominator), denominator))
 
 
+def told(length_mm: float, *, at_least: bool = False) -> str:
+    """A length in a sentence that doesn't know her units: ``1/4 in (6.3 mm)``.
+
+    Rounded to the nearest graduation and tenth; up where it must be ``at_least`` so long.
+    """
+    if at_least:
+        steps = math.ceil(length_mm / MM_PER_INCH * RULER_DENOMINATOR - 1e-6)
+        inches = _mixed(Fraction(steps, RULER_DENOMINATOR))
+        return f"{inches} in ({math.ceil(10 * length_mm - 1e-6) / 10:.1f} mm)"
+    return f"{ruler_inches(length_mm)} in ({length_mm:.1f} mm)"
+
+
 def ruler_step_mm(units: Units) -> float:
     """What can be read off a ruler by eye: 1/32 in, or half a millimetre."""
     return MM_PER_INCH / RULER_DENOMINATOR if units is Units.IN else 0.5

@@ -16,6 +16,7 @@ from plaidcut.units import (
     parse_numbers_px,
     parse_size,
     ruler_inches,
+    told,
     unit_of,
 )
 
@@ -196,3 +197,17 @@ def test_what_are_no_coordinates_is_refused_with_an_example(text):
     with pytest.raises(UsageError, match="pixel coordinates") as caught:
         parse_numbers_px(text, 2, example="120,340")
     assert "120,340" in caught.value.hint
+
+
+def test_a_length_is_told_in_both_units():
+    """Who types inches and who types millimetres both read how long it is."""
+    assert told(6.3) == "1/4 in (6.3 mm)"
+    assert told(7.5) == "9/32 in (7.5 mm)"
+
+
+@given(st.floats(0.1, 2000))
+def test_what_must_be_at_least_so_long_is_never_told_shorter(length_mm):
+    """Rounding goes up in both units where less would not do."""
+    inches, mm = told(length_mm, at_least=True).removesuffix(" mm)").split(" in (")
+    assert float(mm) >= length_mm - 1e-6
+    assert parse_length(f"{inches} in") >= length_mm - 1e-4

@@ -9,6 +9,7 @@ from typing import Final
 from plaidcut.cutting.cuts import CutTable
 from plaidcut.errors import NoCloth, UsageError
 from plaidcut.loose.strips import LooseStrips
+from plaidcut.units import told
 
 LEAST_STRIPS: Final = 3
 """Strips that tell a cutter's width: one alone may be the odd one (chosen here)."""
@@ -59,14 +60,14 @@ def measured_cut(name: str, loose: LooseStrips, table: CutTable) -> MeasuredCut:
     own_std = median(strip.width_own_std_mm for strip in even)
     if widths[-1] - widths[0] > MOST_APART_MM + 2 * own_std:
         msg = (
-            f"These strips aren't all of one cut: they are from {widths[0]:.1f} to "
-            f"{widths[-1]:.1f} mm wide."
+            f"These strips aren't all of one cut: they are from {told(widths[0])} to "
+            f"{told(widths[-1])} wide."
         )
         raise UsageError(msg, hint="Photograph the strips of one cut alone.")
     width = median(widths)
     nearest = min(table.cuts, key=lambda cut: abs(cut.width_mm - width))
     if nearest.name != name and any(cut.name == name for cut in table.cuts):
-        msg = f"These strips are {width:.2f} mm wide, nearer to a #{nearest.name} than to #{name}."
+        msg = f"These strips are {told(width)} wide, nearer to a #{nearest.name} than to #{name}."
         hint = f'If your cutter does cut so, say it: --set "{name} = {width:.2f} mm".'
         raise UsageError(msg, hint=hint)
     std = median(strip.width_std_mm for strip in even)

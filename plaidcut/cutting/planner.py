@@ -30,6 +30,7 @@ from plaidcut.cutting.wishes import Rest, Wishes
 from plaidcut.errors import NothingFits
 from plaidcut.stripes.measurement import Direction, Measurement, ThreadSystem
 from plaidcut.stripes.runs import TOLERANCE_MM
+from plaidcut.units import told
 
 MOST_WIDE_MM: Final = 4000.0
 """Widest piece that is planned: beyond it nobody holds the cloth still, and the search is slow."""
@@ -91,7 +92,7 @@ def plan_of(
     piece_cut, heads = bench.piece, bench.heads(stretch)
     found, score = best_runs(piece_cut, heads, order=planning.order)
     if not found:
-        msg = f"Of a piece {piece.width_mm:.0f} mm wide these wishes use no strip at all."
+        msg = f"Of a piece {told(piece.width_mm)} wide these wishes use no strip at all."
         raise NothingFits(msg, hint="Choose a larger piece, or keep the rest as mixed strips.")
     runs = settled(found, piece_cut, heads, seen_mm=stretch.edges_mm(), step_mm=planning.step_mm)
     strips = strips_of(
@@ -212,7 +213,7 @@ def _check_size(piece: PieceOfCloth, wishes: Wishes) -> None:
         hint = f"Use {MOST_CUTS} cuts at most in one piece; plan another piece for the others."
         raise NothingFits(msg, hint=hint)
     if piece.width_mm < narrowest.width_mm - TOLERANCE_MM:
-        msg = f"A piece {piece.width_mm:.1f} mm wide is narrower than a {narrowest.label} strip."
+        msg = f"A piece {told(piece.width_mm)} wide is narrower than a {narrowest.label} strip."
         raise NothingFits(msg)
     if piece.width_mm > MOST_WIDE_MM:
         msg = f"A piece {piece.width_mm / 1000:.1f} m wide is too wide to be planned as one."

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from plaidcut.errors import NothingFits, UsageError
 from plaidcut.stripes.measurement import Band, ThreadSystem
 from plaidcut.stripes.runs import TOLERANCE_MM, occurrences
-from plaidcut.units import parse_length
+from plaidcut.units import parse_length, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,8 +75,8 @@ def stretch_of(system: ThreadSystem, width_mm: float, *, phase_mm: float = 0.0) 
     around_mm = system.repeat_mm or shown_mm
     if system.repeat_mm is None and phase_mm + width_mm > shown_mm + TOLERANCE_MM:
         msg = (
-            f"The photo shows {shown_mm:.0f} mm of this cloth and no repeat, and the piece "
-            f"reaches {phase_mm + width_mm:.0f} mm."
+            f"The photo shows {told(shown_mm)} of this cloth and no repeat, and the piece "
+            f"reaches {told(phase_mm + width_mm)}."
         )
         raise NothingFits(msg, hint="Take a photo of the whole piece, or plan a narrower one.")
     first = math.floor(phase_mm / around_mm)
@@ -203,7 +203,7 @@ def parse_place(text: str, system: ThreadSystem) -> float:
     band = known[match[1].upper()]
     into_mm = parse_length(match[2], zero=True) if match[2] else 0.0
     if into_mm > band.width_mm + TOLERANCE_MM:
-        msg = f'"{text}" lies beyond {band.id}, which is {band.width_mm:.1f} mm wide.'
+        msg = f'"{text}" lies beyond {band.id}, which is {told(band.width_mm)} wide.'
         raise UsageError(msg, hint="Name the band that stands at the edge itself.")
     return band.start_mm + into_mm
 

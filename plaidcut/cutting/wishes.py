@@ -15,6 +15,7 @@ from plaidcut.cutting.yields import State, run_width, state_of, whole_width_mm
 from plaidcut.errors import NothingFits, UsageError
 from plaidcut.stripes.measurement import Band, Direction, Measurement, ThreadSystem
 from plaidcut.stripes.runs import parse_run
+from plaidcut.units import told
 
 
 class Rest(StrEnum):
@@ -166,10 +167,11 @@ def _check_kept(wish: Keep, system: ThreadSystem, wander_mm: float) -> None:
         name = "-".join(dict.fromkeys((wish.bands[0], wish.bands[-1])))
         least_mm = whole_width_mm(width_mm, std_mm, wander_mm)
         msg = (
-            f"{name} is {width_mm:.1f} mm wide: wider than a {wish.cut.label} strip of "
-            f"{wish.cut.width_mm:.1f} mm."
+            f"{name} is {told(width_mm)} wide: wider than a {wish.cut.label} strip of "
+            f"{told(wish.cut.width_mm)}."
         )
-        hint = f"Keep it in a cut of at least {least_mm:.1f} mm, or ask for strips of it alone."
+        least = told(least_mm, at_least=True)
+        hint = f"Keep it in a cut of at least {least}, or ask for strips of it alone."
         raise NothingFits(msg, hint=hint)
 
 
@@ -178,8 +180,8 @@ def _check_alone(wish: Only, system: ThreadSystem, wander_mm: float) -> None:
     need_mm = whole_width_mm(wish.cut.width_mm, band.width_std_mm, wander_mm)
     if system.striped and need_mm > band.width_mm:
         msg = (
-            f"{wish.band} is {band.width_mm:.1f} mm wide, and a {wish.cut.label} strip of nothing "
-            f"else needs {need_mm:.1f} mm, as the edge may stray."
+            f"{wish.band} is {told(band.width_mm)} wide, and a {wish.cut.label} strip of nothing "
+            f"else needs {told(need_mm, at_least=True)}, as the edge may stray."
         )
         raise NothingFits(
             msg, hint="Choose a narrower cut for it, or keep it whole in a wider one."

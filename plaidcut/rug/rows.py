@@ -14,7 +14,7 @@ from typing import Final
 from plaidcut.cutting.cuts import Cut
 from plaidcut.errors import NothingFits
 from plaidcut.stripes.runs import TOLERANCE_MM
-from plaidcut.units import MM_PER_INCH
+from plaidcut.units import MM_PER_INCH, told
 
 MOST_ROWS: Final = 400
 """Rows beyond which a gap is no gap but a field, and is reckoned by its area."""
@@ -101,10 +101,10 @@ def fillings(
     by_width = sorted(cuts, key=widths.of, reverse=True)
     narrowest = by_width[-1]
     if gap_mm < widths.of(narrowest) - TOLERANCE_MM:
-        msg = f"A gap of {gap_mm:.1f} mm is narrower than a row of {narrowest.label}."
+        msg = f"A gap of {told(gap_mm)} is narrower than a row of {narrowest.label}."
         raise NothingFits(msg, hint="Draw the gap wider, or use a narrower cut.")
     if gap_mm > MOST_ROWS * widths.of(narrowest):
-        msg = f"A gap of {gap_mm:.0f} mm takes hundreds of rows: it is a field."
+        msg = f"A gap of {told(gap_mm)} takes hundreds of rows: it is a field."
         raise NothingFits(msg, hint="Reckon it by its area, with plaidcut rug.")
     single = [
         _filling(gap_mm, [(cut, rows)], widths)
@@ -199,7 +199,7 @@ def border_row_lengths(
     """
     wide_mm, high_mm = outside_mm
     if 2 * rows * row_mm > min(wide_mm, high_mm) + TOLERANCE_MM:
-        msg = f"{rows} rows on each side leave nothing inside {wide_mm:.0f} x {high_mm:.0f} mm."
+        msg = f"{rows} rows on each side leave nothing inside {told(wide_mm)} x {told(high_mm)}."
         raise NothingFits(msg, hint="Choose fewer rows, or give the border's outside size.")
     return tuple(2 * (wide_mm + high_mm) - 8 * (number + 0.5) * row_mm for number in range(rows))
 
