@@ -93,9 +93,10 @@ def _by_texture(
         return None
     striped = [system for system in systems if system.striped]
     small, columns = texture.small, texture.columns
-    if small is not None and small.structure is Structure.TWILL:
-        kind = _of_twill(max(small.threads))
-        return None if kind is None else (kind, SURE * _between(small.like, 0.5, 0.8))
+    if small is not None:
+        is_twill = small.structure is Structure.TWILL
+        kind = _of_twill(max(small.threads)) if is_twill else Kind.CHECK
+        return kind, SURE * _between(small.like, 0.5, 0.8)
     if texture.glen:
         return Kind.GLEN_CHECK, SURE
     if columns is not None and all(_strongest_step(each) < FAINT_DIFFERENCE for each in striped):
@@ -103,11 +104,11 @@ def _by_texture(
     return None if striped or texture.flecks is None else _by_flecks(texture.flecks)
 
 
-def _of_twill(threads: int) -> Kind | None:
-    """The small check that so many threads make in 2/2 twill; None where it is large."""
+def _of_twill(threads: int) -> Kind:
+    """The check that so many threads make in 2/2 twill."""
     if threads <= HOUNDSTOOTH_THREADS:
         return Kind.HOUNDSTOOTH
-    return Kind.SHEPHERDS_CHECK if threads <= SHEPHERDS_THREADS else None
+    return Kind.SHEPHERDS_CHECK if threads <= SHEPHERDS_THREADS else Kind.CHECK
 
 
 def _by_flecks(seen: Flecks) -> tuple[Kind, float]:
