@@ -21,7 +21,7 @@ Confidence starts at 0.95 and is multiplied for each doubt:
   CIEDE2000 6: 0.6 (a tweed's or a herringbone's unevenness looks so);
 - repeats under 8 mm both ways, if single threads aren't told apart: 0.5, as a houndstooth or
   shepherd's check, whose weave makes the figure, has bands like a small check's;
-- repeats under 20 mm both ways of which single threads aren't told apart: 0.8;
+- repeats under 20 mm both ways, or bands of 2.5 mm on the mean, whose threads weren't counted: 0.75;
 - cloth without stripes whose colours vary more than a plain one's and less than a heather's: 0.5;
 - a small check, a glen check or a herringbone by how clearly its figure stands out: 0.8 to 1.
 
@@ -51,7 +51,8 @@ FAINT_DIFFERENCE: Final = 6.0
 SMALL: Final = 0.5
 SMALL_REPEAT_MM: Final = 8.0
 """Houndstooth, 4 + 4 threads at 36 an inch, repeats in 5.6 mm (facts section 10, derived)."""
-UNCLEAR: Final = 0.8
+UNCLEAR: Final = 0.75
+HEATHER: Final = 0.8
 IN_BETWEEN: Final = 0.5
 HOUNDSTOOTH_THREADS: Final = 5
 """A houndstooth has four threads to a check, by some two; from six it is a shepherd's check
@@ -114,7 +115,7 @@ def _of_twill(threads: int) -> Kind:
 def _by_flecks(seen: Flecks) -> tuple[Kind, float]:
     """What cloth without stripes is by its colours' unevenness."""
     if seen.mixed:
-        return Kind.TWEED, SURE if seen.specked else SURE * UNCLEAR
+        return Kind.TWEED, SURE if seen.specked else SURE * HEATHER
     return Kind.SOLID, SURE if seen.plain else SURE * IN_BETWEEN
 
 

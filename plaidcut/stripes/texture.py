@@ -29,6 +29,9 @@ if TYPE_CHECKING:
     from plaidcut.photo import Photo
     from plaidcut.stripes.measure import SystemFound
 
+WOVEN_BAND_MM: Final = 2.5
+"""Bands so narrow on the mean are drawn by the weave, and hide the threads' own lattice (chosen
+here)."""
 GLENS_ALIKE: Final = 0.25
 """Share by which the pitches of a glen check's two systems may differ."""
 GLEN_STEP: Final = 4
@@ -84,6 +87,8 @@ def texture_of(
     across = None if up is None else glen_blocks(found[1].profile)
     if up is not None and across is not None and _alike(up, across):
         return _with_glen(texture, (up, across), found, systems, shared_std)
+    if all(_mean_band(system) < WOVEN_BAND_MM for system in systems):
+        return replace(texture, weave=WeaveRecord(), small_unclear=True)
     return texture
 
 
@@ -184,6 +189,10 @@ def _glen_pitch(
     likely = strength * np.exp(-0.5 * (away / GLEN_STD) ** 2)
     count = GLEN_STEP * int(overtones[np.argmax(likely)])
     return _counted(system.repeat_mm / count, shared_std)
+
+
+def _mean_band(system: ThreadSystem) -> float:
+    return float(np.mean([band.width_mm for band in system.bands]))
 
 
 def _thin_lines(system: ThreadSystem) -> bool:
