@@ -21,7 +21,8 @@ Confidence starts at 0.95 and is multiplied for each doubt:
   CIEDE2000 6: 0.6 (a tweed's or a herringbone's unevenness looks so);
 - repeats under 8 mm both ways, if single threads aren't told apart: 0.5, as a houndstooth or
   shepherd's check, whose weave makes the figure, has bands like a small check's;
-- repeats under 20 mm both ways, or bands of 2.5 mm on the mean, whose threads weren't counted: 0.75;
+- repeats under 20 mm both ways, or bands under 2.5 mm on the mean, whose threads weren't counted:
+  0.75;
 - cloth without stripes whose colours vary more than a plain one's and less than a heather's: 0.5;
 - a small check, a glen check or a herringbone by how clearly its figure stands out: 0.8 to 1.
 
