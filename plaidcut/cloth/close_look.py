@@ -17,6 +17,10 @@ from plaidcut.scale.plane import Scale
 if TYPE_CHECKING:
     from plaidcut.photo import Photo
 
+COLUMN_MM: Final = 8.0
+"""A herringbone's columns are 6.4 to 12.7 mm wide (facts section 10)."""
+COARSER: Final = 4
+"""How many times coarser than the view is enough for that."""
 NO_STRIPES: Final = 0.006
 """Spread of tones over whole columns, on a perceptual scale 0..1, in a herringbone without
 stripes: those have up to 0.004, cloth with stripes, thin lines too, 0.012 and more (drawn
@@ -35,25 +39,30 @@ class CloseLook:
     columns: Columns | None
     """None where there are none."""
 
-    def is_all_columns(self, view: PlaneView, marked: NDArray[np.bool_]) -> bool:
-        """Whether columns are all that a herringbone shows: blurred over one, nothing is left."""
-        import cv2
 
-        if self.columns is None:
-            return False
-        share = marked.astype(np.float32)
-        spread_px = self.columns.width_mm * view.px_per_mm
+def shows_stripes(view: PlaneView, marked: NDArray[np.bool_]) -> bool:
+    """Whether anything is left of the cloth's figure once it is blurred over a column.
 
-        def blurred(std_px: float) -> NDArray[np.float32]:
-            tones = cv2.GaussianBlur(view.percept * share[..., None], (0, 0), std_px)
-            known = np.maximum(np.asarray(cv2.GaussianBlur(share, (0, 0), std_px)), 1e-3)
-            return np.asarray(tones / known[..., None], np.float32)
+    Not in plain cloth, nor in a herringbone, whose twill's lines are all that could be followed.
+    """
+    import cv2
 
-        inside = cv2.erode(share, np.ones(2 * [2 * round(spread_px) + 1], np.uint8)) > 0
-        if not inside.any():
-            return False
-        left = (blurred(spread_px / 2) - blurred(3 * spread_px))[inside]
-        return bool(np.sqrt((left**2).sum(axis=1).mean()) < NO_STRIPES)
+    size = [max(1, round(n / COARSER)) for n in marked.shape[::-1]]
+    share, tones = (
+        np.asarray(cv2.resize(each, size, interpolation=cv2.INTER_AREA), np.float32)
+        for each in (marked.astype(np.float32), view.percept * marked[..., None])
+    )
+    spread_px = COLUMN_MM * view.px_per_mm / COARSER
+
+    def blurred(std_px: float) -> NDArray[np.float32]:
+        known = np.maximum(np.asarray(cv2.GaussianBlur(share, (0, 0), std_px)), 1e-3)
+        return np.asarray(cv2.GaussianBlur(tones, (0, 0), std_px) / known[..., None], np.float32)
+
+    inside = cv2.erode(share, np.ones(2 * [2 * round(spread_px) + 1], np.uint8)) > 0.99
+    if not inside.any():
+        return True
+    left = (blurred(spread_px / 2) - blurred(3 * spread_px))[inside]
+    return bool(np.sqrt((left**2).sum(axis=1).mean()) > NO_STRIPES)
 
 
 def close_look(

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.cloth.both import both
-from plaidcut.cloth.close_look import CloseLook, close_look
+from plaidcut.cloth.close_look import CloseLook, close_look, shows_stripes
 from plaidcut.cloth.directions import (
     ANGLES_DEG,
     first_field,
@@ -53,8 +53,8 @@ class Cloth:
     """What of it lies beyond a seam and is not measured, (H, W)."""
     fields: tuple[ThreadField, ThreadField]
     """Up, across; values grow to the right and downward in the photo."""
-    look: CloseLook
-    """Its threads from near, before they were followed."""
+    look: CloseLook | None
+    """Its threads from near, before they were followed; None where stripes show the way."""
 
     def on(self, scale: Scale) -> Cloth:
         """The same cloth on the plane of a refined scale."""
@@ -124,13 +124,14 @@ def find_cloth(
     mains = main_normals(spectra)
     normals = tuple(tile_normals(spectra, k) for k in mains)
     clear = (stripes_are_clear(normals[0]), stripes_are_clear(normals[1]))
-    look = close_look(photo, scale, view, marked)
+    look = None if shows_stripes(view, marked) else close_look(photo, scale, view, marked)
     first, second = both(partial(first_field, view, spectra), mains, normals)
     # in a herringbone without stripes, the twill's lines that zigzag would be followed
-    all_columns = look.is_all_columns(view, marked)
+    all_columns = look is not None and look.columns is not None
     if all_columns or not any(stripes_are_seen(n) for n in normals):
         clear = (False, False)
-        angles = ANGLES_DEG[list(mains)] if look.lattice is None else look.lattice.angle_deg
+        lattice = None if look is None else look.lattice
+        angles = ANGLES_DEG[list(mains)] if lattice is None else lattice.angle_deg
         first, second = (ThreadField.straight(float(each), view.box_mm) for each in angles)
     elif clear == (True, False):
         second = square_to(first, view)

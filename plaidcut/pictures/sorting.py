@@ -25,19 +25,28 @@ ALIKE_BELOW: Final = 0.25
 """... and below which they read alike (both chosen here, by looking at rendered cloths)."""
 
 
+SEEN_APART: Final = 2.0
+"""Strips that differ by less read alike, however little they vary within (chosen here: twice what
+is just seen side by side, CIE 1976)."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sortable:
     """How well strips of a cut and direction can be sorted."""
 
     share: float
     """Variation between strips over all variation, 0..1."""
+    apart: float
+    """Standard deviation between the strips' means, L*, a* and b* together."""
 
     @property
     def spoken(self) -> str:
         """In words."""
+        if self.share < ALIKE_BELOW or self.apart < SEEN_APART:
+            return "strips all read alike"
         if self.share >= SORTS_FROM:
             return "strips differ: sort them by colour"
-        return "strips all read alike" if self.share < ALIKE_BELOW else "some sorting is possible"
+        return "some sorting is possible"
 
 
 def sortable(strips: CutStrips) -> Sortable | None:
@@ -66,4 +75,7 @@ def sortable(strips: CutStrips) -> Sortable | None:
     within /= max(1, int((sizes - 1).sum()))
     n = (sizes.sum() - (sizes**2).sum() / sizes.sum()) / (len(groups) - 1)
     whole = between + (n - 1) * within
-    return Sortable(share=max(0.0, (between - within) / whole) if whole > 0 else 0.0)
+    return Sortable(
+        share=max(0.0, (between - within) / whole) if whole > 0 else 0.0,
+        apart=float(np.sqrt(((means - grand) ** 2).sum(axis=1).mean())),
+    )

@@ -45,8 +45,10 @@ def glen_blocks(profile: Profile) -> Glen | None:
     """Whether a system's stripes are those of a glen check; None where they aren't."""
     tone = _tones(profile)
     low, high = np.quantile(tone, (0.05, 0.95))
+    if not EVEN[0] < float((tone > (low + high) / 2).mean()) < EVEN[1]:
+        return None
     rules = _ruling_period(tone, profile.step_mm)
-    if not len(rules) or not EVEN[0] < float((tone > (low + high) / 2).mean()) < EVEN[1]:
+    if not len(rules):
         return None
     best = None
     for shorter in PERIODS_MM[(TWOS_MM[0] < PERIODS_MM) & (TWOS_MM[1] > PERIODS_MM)]:

@@ -21,7 +21,8 @@ Confidence starts at 0.95 and is multiplied for each doubt:
   CIEDE2000 6: 0.6 (a tweed's or a herringbone's unevenness looks so);
 - repeats under 8 mm both ways, if single threads aren't told apart: 0.5, as a houndstooth or
   shepherd's check, whose weave makes the figure, has bands like a small check's;
-- repeats under 20 mm both ways of which single threads aren't told apart: 0.8;
+- repeats under 20 mm both ways, or bands under 2.5 mm on the mean, whose threads weren't counted:
+  0.75;
 - cloth without stripes whose colours vary more than a plain one's and less than a heather's: 0.5;
 - a small check, a glen check or a herringbone by how clearly its figure stands out: 0.8 to 1.
 
@@ -51,7 +52,8 @@ FAINT_DIFFERENCE: Final = 6.0
 SMALL: Final = 0.5
 SMALL_REPEAT_MM: Final = 8.0
 """Houndstooth, 4 + 4 threads at 36 an inch, repeats in 5.6 mm (facts section 10, derived)."""
-UNCLEAR: Final = 0.8
+UNCLEAR: Final = 0.75
+HEATHER: Final = 0.8
 IN_BETWEEN: Final = 0.5
 HOUNDSTOOTH_THREADS: Final = 5
 """A houndstooth has four threads to a check, by some two; from six it is a shepherd's check
@@ -93,9 +95,10 @@ def _by_texture(
         return None
     striped = [system for system in systems if system.striped]
     small, columns = texture.small, texture.columns
-    if small is not None and small.structure is Structure.TWILL:
-        kind = _of_twill(max(small.threads))
-        return None if kind is None else (kind, SURE * _between(small.like, 0.5, 0.8))
+    if small is not None:
+        is_twill = small.structure is Structure.TWILL
+        kind = _of_twill(max(small.threads)) if is_twill else Kind.CHECK
+        return kind, SURE * _between(small.like, 0.5, 0.8)
     if texture.glen:
         return Kind.GLEN_CHECK, SURE
     if columns is not None and all(_strongest_step(each) < FAINT_DIFFERENCE for each in striped):
@@ -103,17 +106,17 @@ def _by_texture(
     return None if striped or texture.flecks is None else _by_flecks(texture.flecks)
 
 
-def _of_twill(threads: int) -> Kind | None:
-    """The small check that so many threads make in 2/2 twill; None where it is large."""
+def _of_twill(threads: int) -> Kind:
+    """The check that so many threads make in 2/2 twill."""
     if threads <= HOUNDSTOOTH_THREADS:
         return Kind.HOUNDSTOOTH
-    return Kind.SHEPHERDS_CHECK if threads <= SHEPHERDS_THREADS else None
+    return Kind.SHEPHERDS_CHECK if threads <= SHEPHERDS_THREADS else Kind.CHECK
 
 
 def _by_flecks(seen: Flecks) -> tuple[Kind, float]:
     """What cloth without stripes is by its colours' unevenness."""
     if seen.mixed:
-        return Kind.TWEED, SURE if seen.specked else SURE * UNCLEAR
+        return Kind.TWEED, SURE if seen.specked else SURE * HEATHER
     return Kind.SOLID, SURE if seen.plain else SURE * IN_BETWEEN
 
 

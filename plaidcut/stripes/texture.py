@@ -29,6 +29,9 @@ if TYPE_CHECKING:
     from plaidcut.photo import Photo
     from plaidcut.stripes.measure import SystemFound
 
+WOVEN_BAND_MM: Final = 2.5
+"""Bands so narrow on the mean are drawn by the weave, and hide the threads' own lattice (chosen
+here)."""
 GLENS_ALIKE: Final = 0.25
 """Share by which the pitches of a glen check's two systems may differ."""
 GLEN_STEP: Final = 4
@@ -69,18 +72,23 @@ def texture_of(
     striped = any(system.striped for system in systems)
     along = _across_deg(cloth) if striped else None
     look = cloth.look
-    if striped or look.scale is not cloth.scale:
+    if striped or look is None or look.scale is not cloth.scale:
         look = close_look(photo, cloth.scale, cloth.view, cloth.marked, along_deg=along)
     weave = _weave_of(look, cloth, shared_std)
-    texture = Texture(weave=weave, columns=look.columns, flecks=flecks(look.patches))
+    texture = Texture(
+        weave=weave, columns=look.columns, flecks=None if striped else flecks(look.patches)
+    )
     if not all(system.striped for system in systems):
         return texture
     small = small_check(look.patches, cloth, (found[0].folded, found[1].folded))
     if small is not None and (small.sure or not all(_thin_lines(system) for system in systems)):
         return _with_small(texture, small, systems, shared_std)
-    glens = [glen_blocks(each.profile) for each in found]
-    if glens[0] is not None and glens[1] is not None and _alike(glens[0], glens[1]):
-        return _with_glen(texture, (glens[0], glens[1]), found, systems, shared_std)
+    up = glen_blocks(found[0].profile)
+    across = None if up is None else glen_blocks(found[1].profile)
+    if up is not None and across is not None and _alike(up, across):
+        return _with_glen(texture, (up, across), found, systems, shared_std)
+    if all(_mean_band(system) < WOVEN_BAND_MM for system in systems):
+        return replace(texture, weave=WeaveRecord(), small_unclear=True)
     return texture
 
 
@@ -181,6 +189,10 @@ def _glen_pitch(
     likely = strength * np.exp(-0.5 * (away / GLEN_STD) ** 2)
     count = GLEN_STEP * int(overtones[np.argmax(likely)])
     return _counted(system.repeat_mm / count, shared_std)
+
+
+def _mean_band(system: ThreadSystem) -> float:
+    return float(np.mean([band.width_mm for band in system.bands]))
 
 
 def _thin_lines(system: ThreadSystem) -> bool:
