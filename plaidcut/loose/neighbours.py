@@ -11,7 +11,6 @@ from plaidcut.loose.ground import Foreground
 from plaidcut.loose.lanes import Lane
 from plaidcut.loose.unrolled import Floats, LaidStraight
 from plaidcut.scale.plane import Points
-from plaidcut.srgb import LUMINANCE
 from plaidcut.stripes.colour import lab_of_linear_rgb, linear_rgb_of_lab
 
 WIDTH_RANGE_MM: Final = (1.4, 28.0)
@@ -25,10 +24,6 @@ SHADE_APART: Final = 6.0
 MOST_SHADE_MM: Final = 5.0
 GROOVE_MM: Final = 1.0
 """What lies between two strips that touch: darker than both, and no wider than this."""
-GROOVE_DARK: Final = 0.05
-SHARPENED: Final = 0.12
-"""A groove is darker by this share than the darker of two strips, and besides by this share of
-their difference, which a phone's sharpening may make of a mere change of colour (chosen here)."""
 
 
 def is_wool(lane: Lane, lanes: list[Lane], straight: LaidStraight, lying: Foreground) -> bool:
@@ -91,22 +86,6 @@ def borders(lane: Lane, other: Lane, *, above: bool | None = None) -> bool:
     low = np.median(np.abs(lane.low_mm[mine] - other.high_mm[theirs]))
     gap = min(high, low) if above is None else high if above else low
     return bool(gap < 1e-6)
-
-
-def groove_between(lane: Lane, other: Lane, straight: LaidStraight) -> bool:
-    """Whether a dark line parts two lanes that share an edge, darker than sharpening makes it."""
-    mine, theirs = _common(lane, other)
-    above = np.median(np.abs(lane.high_mm[mine] - other.low_mm[theirs])) < 1e-6
-    edge = (lane.high_mm if above else lane.low_mm)[mine]
-    off = straight.across_mm - edge[:, None]
-    light = straight.rgb[lane.rows[mine]] @ LUMINANCE
-
-    def mean(low: float, high: float) -> float:
-        return float(np.nanmean(np.where((off > low) & (off < high), light, np.nan)))
-
-    sides = mean(-1.1, -0.6), mean(0.6, 1.1)
-    dark = min(mean(place - 0.06, place + 0.06) for place in (-0.2, -0.1, 0.0, 0.1, 0.2))
-    return dark < (1 - GROOVE_DARK) * min(sides) - SHARPENED * abs(sides[1] - sides[0])
 
 
 def touches(lane: Lane, wool: list[Lane], *, above: bool) -> bool:

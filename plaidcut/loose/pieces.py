@@ -16,8 +16,6 @@ from plaidcut.loose.lanes import Lane, lanes_of
 from plaidcut.loose.middle import LINE_STEP_MM, smooth_through
 from plaidcut.loose.neighbours import (
     WIDTH_RANGE_MM,
-    borders,
-    groove_between,
     is_wool,
     to_grooves,
     touches,
@@ -49,7 +47,7 @@ class Piece:
     doubt_mm: Floats
     """Standard uncertainty of the width that the strip's thickness leaves (N,)."""
     doubled: bool = False
-    """Whether another lane lies beside it with no groove between: it may be part of a strip."""
+    """Whether another lane lies against it: both may be of one strip, parted by a yarn's colour."""
 
     @property
     def widths_mm(self) -> Floats:
@@ -102,15 +100,10 @@ def pieces_of(
             and abs(float(np.median(lane.low_mm + lane.high_mm))) / 2 <= half_mm + 0.5
         ]
         for lane in wool:
-            doubled = any(
-                borders(lane, other) and not groove_between(lane, other, straight)
-                for other in wool
-                if other is not lane
-            )
             wider = to_grooves(lane, lanes, wool)
             touching = touches(wider, wool, above=False), touches(wider, wool, above=True)
             for run in _runs(lane.rows):
-                piece = _measured(sampled, straight, wider, run, touching=touching, doubled=doubled)
+                piece = _measured(sampled, straight, wider, run, touching=touching)
                 if piece is not None:
                     pieces.append(piece)
     return _without_twins(pieces)
@@ -129,7 +122,6 @@ def _measured(
     run: NDArray[np.int64],
     *,
     touching: tuple[bool, bool],
-    doubled: bool,
 ) -> Piece | None:
     """One run of a lane, its edges found anew along its own middle line."""
     if len(run) < 8:
@@ -167,7 +159,7 @@ def _measured(
         high_mm=np.where(odd, np.nan, edges.high_mm),
         rgb=rgb.astype(float),
         doubt_mm=edges.doubt_mm,
-        doubled=doubled,
+        doubled=any(touching),
     )
 
 
