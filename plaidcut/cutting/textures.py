@@ -149,7 +149,7 @@ def strip_tones(widths_mm: Floats, light: Floats, cut: Cut) -> StripTones:
     return StripTones(
         cut=cut,
         light=1 - not_light,
-        mixed=not_light - dark,
+        mixed=max(0.0, not_light - dark),
         dark=dark,
         darkest=ends[0],
         lightest=ends[1],
@@ -185,7 +185,8 @@ def _share_under(starts: Floats, tones: Floats, limit: float) -> float:
     low, high = np.minimum(first, last), np.maximum(first, last)
     level = high - low < 1e-15
     part = np.where(level, low < limit, (limit - low) / np.where(level, 1.0, high - low))
-    return float(np.clip(part, 0, 1) @ np.diff(starts) / (starts[-1] - starts[0]))
+    share = np.clip(part, 0, 1) @ np.diff(starts) / (starts[-1] - starts[0])
+    return min(1.0, float(share))  # which rounding may overstep
 
 
 def _lightness(luminance: float) -> float:
