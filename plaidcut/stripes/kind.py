@@ -23,6 +23,7 @@ Confidence starts at 0.95 and is multiplied for each doubt:
   shepherd's check, whose weave makes the figure, has bands like a small check's;
 - repeats under 20 mm both ways, or bands under 2.5 mm on the mean, whose threads weren't counted:
   0.75;
+- a tweed whose threads aren't told apart, as a herringbone is as uneven: 0.75;
 - cloth without stripes whose colours vary more than a plain one's and less than a heather's: 0.5;
 - a small check, a glen check or a herringbone by how clearly its figure stands out: 0.8 to 1.
 
@@ -103,7 +104,12 @@ def _by_texture(
         return Kind.GLEN_CHECK, SURE
     if columns is not None and all(_strongest_step(each) < FAINT_DIFFERENCE for each in striped):
         return Kind.HERRINGBONE, SURE * _between(columns.swing, 0.35, CLEAR_SWING)
-    return None if striped or texture.flecks is None else _by_flecks(texture.flecks)
+    if striped or texture.flecks is None:
+        return None
+    kind, confidence = _by_flecks(texture.flecks)
+    # a herringbone whose threads aren't told apart is as uneven as a tweed
+    unsure = kind is Kind.TWEED and texture.weave.structure is None
+    return kind, confidence * UNCLEAR if unsure else confidence
 
 
 def _of_twill(threads: int) -> Kind:
@@ -139,8 +145,9 @@ def _by_bands(
         if _strongest_step(system) < FAINT_DIFFERENCE:
             confidence *= FAINT
     kind = _kind_by_bands(striped)
-    if kind is not Kind.STRIPE and not counted:
-        if all(s.repeat_mm is not None and s.repeat_mm < SMALL_REPEAT_MM for s in striped):
+    if not counted:
+        small = all(s.repeat_mm is not None and s.repeat_mm < SMALL_REPEAT_MM for s in striped)
+        if small and kind is not Kind.STRIPE:
             confidence *= SMALL
         elif unclear:
             confidence *= UNCLEAR

@@ -11,7 +11,7 @@ from plaidcut.cloth.close_look import CloseLook, close_look
 from plaidcut.cloth.cloth import Cloth
 from plaidcut.cloth.columns import Columns
 from plaidcut.cloth.field import Floats
-from plaidcut.cloth.lattice import Lattice, Structure
+from plaidcut.cloth.lattice import Structure
 from plaidcut.stripes.finer import THIN
 from plaidcut.stripes.flecks import Flecks, flecks
 from plaidcut.stripes.glen import Glen, glen_blocks
@@ -78,8 +78,9 @@ def texture_of(
     texture = Texture(
         weave=weave, columns=look.columns, flecks=None if striped else flecks(look.patches)
     )
+    woven = [system for system in systems if system.striped and _mean_band(system) < WOVEN_BAND_MM]
     if not all(system.striped for system in systems):
-        return texture
+        return replace(texture, weave=WeaveRecord(), small_unclear=True) if woven else texture
     small = small_check(look.patches, cloth, (found[0].folded, found[1].folded))
     if small is not None and (small.sure or not all(_thin_lines(system) for system in systems)):
         return _with_small(texture, small, systems, shared_std)
@@ -87,16 +88,16 @@ def texture_of(
     across = None if up is None else glen_blocks(found[1].profile)
     if up is not None and across is not None and _alike(up, across):
         return _with_glen(texture, (up, across), found, systems, shared_std)
-    if all(_mean_band(system) < WOVEN_BAND_MM for system in systems):
+    if len(woven) == len(systems):
         return replace(texture, weave=WeaveRecord(), small_unclear=True)
     return texture
 
 
 def _weave_of(look: CloseLook, cloth: Cloth, shared_std: float) -> WeaveRecord:
     """The record of a lattice, its systems named as the cloth's are."""
-    lattice = look.lattice
-    if lattice is None:
-        return WeaveRecord()
+    lattice, columns = look.lattice, look.columns
+    if lattice is None or (lattice.structure is Structure.HERRINGBONE and columns is None):
+        return WeaveRecord()  # lines that zigzag without columns are no threads' lattice
     normals = _mean_normals(cloth)
     # which of the lattice's waves belongs to up, and which to across
     alike = lattice.waves @ normals.T / np.linalg.norm(lattice.waves, axis=1)[:, None]
@@ -109,9 +110,8 @@ def _weave_of(look: CloseLook, cloth: Cloth, shared_std: float) -> WeaveRecord:
         )
         for k in own
     ]
-    columns = look.columns
     return WeaveRecord(
-        structure=_structure(lattice, columns),
+        structure=lattice.structure,
         twill=_way(lattice.slant * int(turns.prod())),
         up=pitches[0],
         across=pitches[1],
@@ -123,13 +123,6 @@ def _weave_of(look: CloseLook, cloth: Cloth, shared_std: float) -> WeaveRecord:
             std_mm=float(np.hypot(columns.width_std_mm, shared_std * columns.width_mm)),
         ),
     )
-
-
-def _structure(lattice: Lattice, columns: Columns | None) -> Structure | None:
-    """How the threads cross; a herringbone's must show its columns."""
-    if lattice.structure is Structure.HERRINGBONE and columns is None:
-        return None
-    return lattice.structure
 
 
 def _way(slant: int) -> TwillWay | None:
