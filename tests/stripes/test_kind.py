@@ -58,9 +58,9 @@ def test_a_clear_plaid_of_less_than_a_repeat_is_less_sure():
     assert 0.5 <= confidence < 0.9
 
 
-def texture(**how):
+def texture(*, structure=None, **how):
     """A texture of which nothing is known but this."""
-    return Texture(weave=WeaveRecord(), **how)
+    return Texture(weave=WeaveRecord(structure=structure), **how)
 
 
 def small(threads, structure=Structure.TWILL, like=0.95):
@@ -101,9 +101,20 @@ def test_threads_tell_a_small_check(seen, expected):
 def test_flecks_tell_a_tweed_from_plain_cloth(light, colour, expected, sure):
     """What varies more than plain cloth and less than a heather is neither for sure."""
     up, across = system("N100"), system("N100", Direction.ACROSS)
-    kind, confidence = kind_of_cloth(up, across, texture(flecks=Flecks(light=light, colour=colour)))
+    seen = Flecks(light=light, colour=colour)
+    told = texture(flecks=seen, structure=Structure.TWILL)
+    kind, confidence = kind_of_cloth(up, across, told)
     assert kind is expected
     assert (confidence >= 0.75) == sure
+
+
+def test_a_tweed_is_not_sure_where_its_threads_are_not_told_apart():
+    """A herringbone seen too small is as uneven as a tweed, so the tweed is named with a doubt."""
+    up, across = system("N100"), system("N100", Direction.ACROSS)
+    seen = texture(flecks=Flecks(light=1.5, colour=2.5))
+    kind, confidence = kind_of_cloth(up, across, seen)
+    assert kind is Kind.TWEED
+    assert confidence < 0.75
 
 
 def test_columns_make_a_herringbone_of_plain_cloth_only():
