@@ -6,17 +6,21 @@ from pathlib import Path
 
 import pytest
 
+from plaidcut.documents.schemas import MODELS
 from plaidcut.settings import Settings, parse_settings
+from plaidcut.shelf import archive
+from tests.docs.pages import GENERATED
 
 DOCS = Path(__file__).parents[2] / "docs"
 GENERATE = runpy.run_path(str(DOCS / "generate.py"))
+assert set(GENERATE["PAGES"]) == GENERATED
 
 
-@pytest.mark.parametrize("page", ["commands", "errors"])
+@pytest.mark.parametrize("page", sorted(GENERATED))
 def test_generated_pages_are_current(page):
-    """After a change to commands or errors, ``python docs/generate.py`` was run."""
-    written = (DOCS / "reference" / f"{page}.md").read_text(encoding="utf-8")
-    assert written == GENERATE[f"{page}_page"]()
+    """After a change to the code that a page is drawn from, ``python docs/generate.py`` was run."""
+    written = (DOCS / page).read_text(encoding="utf-8")
+    assert written == GENERATE["PAGES"][page]()
 
 
 def test_the_settings_page_shows_a_file_that_changes_nothing():
@@ -33,3 +37,16 @@ def test_every_link_between_pages_leads_somewhere():
         for target in re.findall(r"\]\(([^)#]+)", page.read_text(encoding="utf-8")):
             if "://" not in target:
                 assert (page.parent / target).exists(), f"{page.name} links to {target}"
+
+
+@pytest.mark.parametrize("name", ["MOST_CLOTHS", "MOST_RATIO"])
+def test_the_limits_of_archives_are_those_of_the_code(name):
+    """The page names the figures that the code refuses by."""
+    page = (DOCS / "reference" / "shelf.md").read_text("utf-8")
+    assert f"{getattr(archive, name):,}" in page
+
+
+def test_every_kind_of_document_has_its_row():
+    """The page of documents leads to the schema of each kind that the code writes."""
+    page = (DOCS / "reference" / "documents.md").read_text("utf-8")
+    assert set(re.findall(r"\(schemas/([\w-]+)\.json\)", page)) == set(MODELS)
