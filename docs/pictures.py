@@ -9,7 +9,7 @@ from collections.abc import Callable
 from contextlib import redirect_stdout
 from dataclasses import replace
 from functools import cache
-from io import StringIO
+from io import BytesIO, StringIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Final
@@ -110,11 +110,19 @@ def _small(picture: NDArray[np.uint8]) -> Image.Image:
     return image
 
 
+def file_of(name: str) -> bytes:
+    """Draw a picture, as the bytes of its file."""
+    kind = "JPEG" if name.endswith(".jpg") else "PNG"
+    file = BytesIO()
+    PICTURES[name]().save(file, kind, quality=80, optimize=True)
+    return file.getvalue()
+
+
 def main() -> None:
     """Draw them all."""
     FOLDER.mkdir(exist_ok=True)
-    for name, draw in PICTURES.items():
-        draw().save(FOLDER / name, quality=80, optimize=True)
+    for name in PICTURES:
+        (FOLDER / name).write_bytes(file_of(name))
 
 
 if __name__ == "__main__":

@@ -2,6 +2,9 @@
 
 import re
 import runpy
+import subprocess
+import sys
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -11,7 +14,8 @@ from plaidcut.settings import Settings, parse_settings
 from plaidcut.shelf import archive
 from tests.docs.pages import GENERATED
 
-DOCS = Path(__file__).parents[2] / "docs"
+ROOT = Path(__file__).parents[2]
+DOCS = ROOT / "docs"
 GENERATE = runpy.run_path(str(DOCS / "generate.py"))
 assert set(GENERATE["PAGES"]) == GENERATED
 
@@ -32,7 +36,7 @@ def test_the_settings_page_shows_a_file_that_changes_nothing():
 
 def test_every_link_between_pages_leads_somewhere():
     """A relative link names a file that exists."""
-    pages = [*DOCS.rglob("*.md"), *(DOCS.parent.glob("*.md"))]
+    pages = [*DOCS.rglob("*.md"), *(ROOT.glob("*.md"))]
     for page in pages:
         for target in re.findall(r"\]\(([^)#]+)", page.read_text(encoding="utf-8")):
             if "://" not in target:
@@ -50,3 +54,40 @@ def test_every_kind_of_document_has_its_row():
     """The page of documents leads to the schema of each kind that the code writes."""
     page = (DOCS / "reference" / "documents.md").read_text("utf-8")
     assert set(re.findall(r"\(schemas/([\w-]+)\.json\)", page)) == set(MODELS)
+
+
+DEVELOPERS = [
+    ROOT / "DEVELOPERS.md",
+    ROOT / "fixtures" / "README.md",
+    ROOT / "tests" / "bench" / "README.md",
+    *DOCS.rglob("*.md"),
+]
+MODULES = sorted(
+    {
+        (module, tuple(re.findall(r"--[a-z-]+", rest)))
+        for page in DEVELOPERS
+        for module, rest in re.findall(
+            r"python -m ((?:tests|fixtures|plaidcut)\.[\w.]+)([^`#\n]*)",
+            page.read_text(encoding="utf-8"),
+        )
+    }
+)
+
+
+@pytest.mark.parametrize(("module", "options"), MODULES)
+def test_every_module_that_developers_are_told_to_run_has_those_options(module, options):
+    """It is there, and its help names each option that a page gives it."""
+    assert find_spec(module) is not None
+    if options:
+        command = [sys.executable, "-m", module, "--help"]
+        helped = subprocess.run(command, capture_output=True, text=True, cwd=ROOT)
+        assert helped.returncode == 0, helped.stderr
+        assert set(options) <= set(re.findall(r"--[a-z-]+", helped.stdout))
+
+
+def test_the_page_on_installing_says_what_the_readme_says():
+    """The README's command, which CI runs in a fresh clone, is the one to type."""
+    (command,) = re.findall(
+        r"^python3 -m venv .*plaidcut demo$", (ROOT / "README.md").read_text("utf-8"), re.MULTILINE
+    )
+    assert command in (DOCS / "install.md").read_text("utf-8")

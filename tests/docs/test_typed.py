@@ -10,7 +10,7 @@ from plaidcut import many, sources, tasks
 from plaidcut.cli.app import app, run
 from plaidcut.page import server
 from plaidcut.tasks import measure as really_measure
-from tests.docs.conftest import DRAWN, draw
+from tests.docs.conftest import PHOTOS_DRAWN, draw
 from tests.docs.pages import PAGES, ROOT, Python, Saved, Shown, Typed, mentioned_in, steps_of
 
 STEPS = {page.relative_to(ROOT).as_posix(): list(steps_of(page)) for page in PAGES}
@@ -48,7 +48,7 @@ def test_every_command_of_a_page_does_what_it_says(page, her_folder, quick, caps
             case Saved(name, text):
                 (her_folder / name).write_text(text, encoding="utf-8")
             case Typed(words):
-                for name in set(words) & set(DRAWN):
+                for name in set(words) & PHOTOS_DRAWN:
                     shutil.copy(draw(name), her_folder / name)
                 status = run([*one_process(words)])
                 told = capsys.readouterr()
