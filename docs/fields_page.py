@@ -72,4 +72,4 @@ def _lines(text: str) -> str:
 
 
 def _bar(text: str) -> str:
-    return text.replace("|", "\\|")
+    return text.replace("|", "\\|").replace("L*a*b*", r"L\*a\*b\*")

@@ -174,7 +174,12 @@ def _usual(default: str) -> str:
 
 
 def _bar(text: str) -> str:
-    return text.replace("|", "\\|")
+    return _starred(text.replace("|", "\\|"))
+
+
+def _starred(text: str) -> str:
+    """The colour space with its stars, which Markdown would take for emphasis."""
+    return text.replace("L*a*b*", r"L\*a\*b\*")
 
 
 def _function(each: Any, level: str, name: str) -> str:  # noqa: ANN401
@@ -224,7 +229,8 @@ def _list(body: str) -> str:
 def _prose(text: str | None) -> str:
     """Paragraphs of a docstring, its sections left out, its double ticks made single."""
     whole = inspect.cleandoc(text or "")
-    return _SECTION.split(whole)[0].strip().replace("``", "`")
+    said = _SECTION.split(whole)[0].strip()
+    return _starred(said.replace("``", "`"))
 
 
 def _first(text: str | None) -> str:
