@@ -6,7 +6,7 @@ A test says when they are no longer what the commands draw.
 from __future__ import annotations
 
 from collections.abc import Callable
-from contextlib import redirect_stdout
+from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import replace
 from functools import cache
 from io import BytesIO, StringIO
@@ -37,6 +37,8 @@ from plaidcut.units import parse_size
 FOLDER: Final = Path(__file__).parent / "pictures"
 LARGEST_PX: Final = (1000, 1400)
 """Enough for a page."""
+BETWEEN_PX: Final = 60
+"""More paper than within one drawing of a plan."""
 TUTORIAL_PLAN: Final = ("--cut", "8", "--keep", "U5", "--piece", "4 in x 16 in")
 """What ``docs/tutorial.md`` asks for."""
 
@@ -52,19 +54,19 @@ def marked() -> Image.Image:
 
 
 def tutorial_plan() -> Image.Image:
-    """The plan of the tutorial, as its command draws it."""
+    """The plan of the tutorial, as its command draws it: strips running up and down."""
     _, cloth = _demo()
     with TemporaryDirectory() as folder:
         kept, drawn, settings = (Path(folder) / name for name in ("s.json", "p.png", "s.toml"))
         kept.write_text(to_text(to_document(cloth)), encoding="utf-8")
         settings.touch()
         words = ["--settings", settings, "--picture", drawn, "--json"]
-        with redirect_stdout(StringIO()):
+        with redirect_stdout(StringIO()), redirect_stderr(StringIO()):
             status = run(["plan", str(kept), *TUTORIAL_PLAN, *map(str, words)])
         if status:
             raise SystemExit(status)
         with Image.open(drawn) as image:
-            return _small(np.asarray(image.convert("RGB")))
+            return _small(_upper(np.asarray(image.convert("RGB"))))
 
 
 def example_plan() -> Image.Image:
@@ -101,6 +103,15 @@ def _cut(text: str) -> Cut:
 
 def _one_way(plan: Plan) -> Plan:
     return replace(plan, ways=plan.ways[:1])
+
+
+def _upper(picture: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """The first of the drawings that stand one above the other, with as much paper around."""
+    inked = np.flatnonzero((picture != picture[0, 0]).any(axis=(1, 2)))
+    gaps = np.diff(inked)
+    first, last = inked[0], inked[np.argmax(gaps > BETWEEN_PX)]
+    columns = np.flatnonzero((picture[:last] != picture[0, 0]).any(axis=(0, 2)))
+    return picture[: last + first, : columns[-1] + first]
 
 
 def _small(picture: NDArray[np.uint8]) -> Image.Image:
