@@ -6,7 +6,9 @@ anew; a test says when that is due. ``python docs/pictures.py`` draws the pictur
 
 from __future__ import annotations
 
+import importlib
 import inspect
+import pkgutil
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -14,6 +16,7 @@ from typing import Any
 
 from typer.main import get_command
 
+import plaidcut
 from plaidcut import errors
 from plaidcut.cli.app import app
 from plaidcut.errors import PlaidcutError
@@ -92,14 +95,22 @@ def commands_of(group: Any, before: str = "") -> Iterator[tuple[str, Any]]:  # n
 
 
 def errors_page() -> str:
-    """The page of all error codes."""
-    known = sorted(_family(PlaidcutError), key=lambda error: error.exit_status)
+    """The page of all error codes, wherever in the package they are."""
+    for module in pkgutil.walk_packages(plaidcut.__path__, "plaidcut."):
+        if not module.name.endswith("__main__"):
+            importlib.import_module(module.name)
+    known = sorted(_family(PlaidcutError), key=lambda error: (error.exit_status, _line(error)))
     rows = [
         f"| `{error.code}` | {error.exit_status} | {_sentence(error)} | {error.way_on} |"
         for error in known
-        if error not in ABSTRACT
+        if error not in ABSTRACT and error.__module__.startswith("plaidcut.")
     ]
     return ERRORS_HEAD + "\n".join(rows) + "\n"
+
+
+def _line(error: type[PlaidcutError]) -> tuple[bool, int]:
+    """Where it stands: those of the family's own file first, in its order."""
+    return error.__module__ != errors.__name__, inspect.getsourcelines(error)[1]
 
 
 ABSTRACT = {errors.CannotMeasure}
