@@ -1,28 +1,34 @@
 """Write what of the documentation comes from the code.
 
-``python docs/generate.py`` writes the reference of commands and errors anew; a test says
-when that is due. With ``--pictures`` it also draws the pictures, which takes a while.
+``python docs/generate.py`` writes the reference of commands, errors, documents and the Python API
+anew; a test says when that is due. ``python docs/pictures.py`` draws the pictures.
 """
 
 from __future__ import annotations
 
+import importlib
 import inspect
+import pkgutil
 import sys
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-from numpy.typing import NDArray
 from typer.main import get_command
 
+import plaidcut
 from plaidcut import errors
 from plaidcut.cli.app import app
 from plaidcut.errors import PlaidcutError
 
-REFERENCE = Path(__file__).parent / "reference"
-PICTURES = Path(__file__).parent / "pictures"
+sys.path.insert(0, str(Path(__file__).parent))  # its neighbours, however it is run
+
+import fields_page
+import python_page
+
+DOCS = Path(__file__).parent
+BENCH = DOCS.parent / "tests" / "bench" / "README.md"
+"""The one home of the bench's figures."""
 
 COMMANDS_HEAD = """\
 # Commands
@@ -89,14 +95,22 @@ def commands_of(group: Any, before: str = "") -> Iterator[tuple[str, Any]]:  # n
 
 
 def errors_page() -> str:
-    """The page of all error codes."""
-    known = sorted(_family(PlaidcutError), key=lambda error: error.exit_status)
+    """The page of all error codes, wherever in the package they are."""
+    for module in pkgutil.walk_packages(plaidcut.__path__, "plaidcut."):
+        if not module.name.endswith("__main__"):
+            importlib.import_module(module.name)
+    known = sorted(_family(PlaidcutError), key=lambda error: (error.exit_status, _line(error)))
     rows = [
         f"| `{error.code}` | {error.exit_status} | {_sentence(error)} | {error.way_on} |"
         for error in known
-        if error not in ABSTRACT
+        if error not in ABSTRACT and error.__module__.startswith("plaidcut.")
     ]
     return ERRORS_HEAD + "\n".join(rows) + "\n"
+
+
+def _line(error: type[PlaidcutError]) -> tuple[bool, int]:
+    """Where it stands: those of the family's own file first, in its order."""
+    return error.__module__ != errors.__name__, inspect.getsourcelines(error)[1]
 
 
 ABSTRACT = {errors.CannotMeasure}
@@ -144,47 +158,26 @@ def _is_told(default: object) -> bool:
     return default is not None and default is not False and default not in ([], ())
 
 
-def draw_pictures() -> None:
-    """Draw the card, and the demo's photo with its bands marked, small enough for a page."""
-    from PIL import Image
-
-    from plaidcut import tasks
-    from plaidcut.pictures.annotated import annotated_photo
-    from plaidcut.pictures.card_picture import card_picture
-    from plaidcut.scale.card_layout import CardSize
-
-    photo = tasks.demo_photo()
-    marked = Image.fromarray(annotated_photo(photo, tasks.measure(photo)))
-    marked.thumbnail((1000, 1400))
-    marked.save(PICTURES / "marked.jpg", quality=80, optimize=True)
-    card = Image.fromarray(card_picture(CardSize.SHEET, dpi=100)).convert("L")
-    card.save(PICTURES / "card.png", optimize=True)
-    Image.fromarray(example_plan()).save(PICTURES / "plan.png", optimize=True)
+def bench_page() -> str:
+    """The page on the bench, with its figures as last run."""
+    title, _, rest = BENCH.read_text(encoding="utf-8").partition("\n")
+    about = "A copy of `tests/bench/README.md`, made by `docs/generate.py`: edit that."
+    return f"{title}\n\n{about}\n{rest}"
 
 
-def example_plan() -> NDArray[np.uint8]:
-    """Draw the plan that ``docs/explanation/plans.md`` checks by hand."""
-    from plaidcut import tasks
-    from plaidcut.cutting.both_ways import WhatToPlan
-    from plaidcut.cutting.cuts import cut_table, parse_cut
-    from plaidcut.pictures.plan_picture import plan_picture
-    from plaidcut.units import parse_size
-
-    cloth = tasks.measure_by_hand("black 1 7/8 in, yellow 1/8 in")
-    what = WhatToPlan(
-        cut=parse_cut("8", cut_table()), piece_mm=parse_size("4 1/2 in x 16 in"), at=("U1",)
-    )
-    plan = tasks.plan(cloth, what)
-    return plan_picture(replace(plan, ways=plan.ways[:1]))
+PAGES: dict[str, Callable[[], str]] = {
+    "explanation/bench.md": bench_page,
+    "reference/commands.md": commands_page,
+    "reference/errors.md": errors_page,
+    "reference/fields.md": fields_page.page,
+    "reference/python.md": python_page.page,
+}
 
 
 def main() -> None:
-    """Write the pages, and draw the pictures if they are asked for."""
-    (REFERENCE / "commands.md").write_text(commands_page(), encoding="utf-8")
-    (REFERENCE / "errors.md").write_text(errors_page(), encoding="utf-8")
-    if "--pictures" in sys.argv[1:]:
-        PICTURES.mkdir(exist_ok=True)
-        draw_pictures()
+    """Write the pages."""
+    for name, page in PAGES.items():
+        (DOCS / name).write_text(page(), encoding="utf-8")
 
 
 if __name__ == "__main__":

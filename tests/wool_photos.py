@@ -20,10 +20,9 @@ def woven(text, pitch_mm):
     return System(stripes=stripes, pitch_mm=pitch_mm)
 
 
-@cache
-def photograph(name, up, across, *, pitch_mm=(0.7, 0.7), weave=Weave.TWILL, seed=1):
-    """The photo of a cloth with a wallet card beside the middle, 24 x 18 cm at 8 px/mm."""
-    scene = Scene(
+def scene_of(name, up, across, *, pitch_mm=(0.7, 0.7), weave=Weave.TWILL, seed=1):
+    """A cloth with a wallet card beside the middle, 24 x 18 cm at 8 px/mm."""
+    return Scene(
         name=name,
         suite="tests",
         seed=seed,
@@ -40,7 +39,12 @@ def photograph(name, up, across, *, pitch_mm=(0.7, 0.7), weave=Weave.TWILL, seed
         sensor=Sensor(blur_px=0.5, full_well=12000.0, read_noise=0.001, quality=90),
         things=(Thing(kind="wallet", center_mm=(66.0, -50.0), angle_deg=4.0),),
     )
-    path, _ = keep(scene, KEPT)
+
+
+@cache
+def photograph(name, up, across, **how):
+    """The photo of such a cloth, drawn once."""
+    path, _ = keep(scene_of(name, up, across, **how), KEPT)
     return load_photo(path)
 
 

@@ -39,3 +39,17 @@ def test_every_source_is_cited():
     """The page holds nothing that neither code nor tests rely on."""
     everything = "\n".join(path.read_text(encoding="utf-8") for path in CODE)
     assert sorted(LISTED - set(ID.findall(everything))) == []
+
+
+def test_the_pages_cite_what_is_explained():
+    """Every id on a page leads to a source, and every practice listed is cited by a page."""
+    told = (ROOT / "docs/sources.md").read_text(encoding="utf-8")
+    listed = set(re.findall(r"^\| ([A-Z][0-9]{2}) \|", told, re.MULTILINE))
+    how_to = "\n".join(
+        path.read_text(encoding="utf-8")
+        for folder in ("how-to", "explanation")
+        for path in (ROOT / "docs" / folder).glob("*.md")
+    )
+    cited = set(re.findall(r"\b[AHWTPSCO][0-9]{2}\b", how_to))
+    assert sorted(cited - listed) == []
+    assert sorted({each for each in listed if each.startswith("H")} - cited) == []
