@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Callable
 from typing import Annotated, Final
@@ -24,7 +23,9 @@ from plaidcut.cli.rows import rows
 from plaidcut.cli.rug import rug
 from plaidcut.cli.shelf import shelf
 from plaidcut.cli.square import square
+from plaidcut.cli.streams import close_quietly, take_streams
 from plaidcut.cli.yields import yields
+from plaidcut.errors import CannotWrite
 
 BROKEN_PIPE: Final = 141
 """Exit status of a program whose reader went away, as shells give it: 128 + SIGPIPE."""
@@ -85,24 +86,42 @@ def run(argv: list[str]) -> int:
         answer = app(argv or ["--help"], prog_name="plaidcut", standalone_mode=False)
         status = answer if isinstance(answer, int) else 0
         if isinstance(answer, str):
-            sys.stdout.write(answer)
+            _say(answer)
         sys.stdout.flush()
     except BrokenPipeError:
-        return _close_quietly()
+        close_quietly(sys.stdout)
+        return BROKEN_PIPE
     except Exception as error:  # noqa: BLE001 -- no traceback reaches a user unasked
-        told = faults.tell(error, as_json="--json" in argv, debug="--debug" in argv)
-        sys.stdout.write(told.stdout)
-        sys.stderr.write(told.stderr)
-        return told.status
+        return _tell(error, argv)
     return status
 
 
-def _close_quietly() -> int:
-    """Keep Python from complaining that it can't flush what nobody reads."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    return BROKEN_PIPE
+def _say(answer: str) -> None:
+    """Write an answer on standard output, all of it."""
+    try:
+        sys.stdout.write(answer)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        close_quietly(sys.stdout)
+        msg = f"The answer can't be written: {(error.strerror or str(error)).lower()}."
+        raise CannotWrite(msg, hint="Let it go to a place with room.") from error
+
+
+def _tell(error: Exception, argv: list[str]) -> int:
+    """Tell an error where it belongs; the exit status."""
+    told = faults.tell(error, as_json="--json" in argv, debug="--debug" in argv)
+    for stream, text in ((sys.stdout, told.stdout), (sys.stderr, told.stderr)):
+        try:
+            stream.write(text)
+            stream.flush()
+        except OSError:  # nobody reads it, or there is no room: the status says it
+            close_quietly(stream)
+    return told.status
 
 
 def main() -> None:
     """Start from the shell."""
+    take_streams(as_json="--json" in sys.argv)
     sys.exit(run(sys.argv[1:]))
