@@ -25,7 +25,6 @@ from plaidcut.cli.shelf import shelf
 from plaidcut.cli.square import square
 from plaidcut.cli.streams import close_quietly, take_streams
 from plaidcut.cli.yields import yields
-from plaidcut.errors import CannotWrite
 
 BROKEN_PIPE: Final = 141
 """Exit status of a program whose reader went away, as shells give it: 128 + SIGPIPE."""
@@ -86,7 +85,7 @@ def run(argv: list[str]) -> int:
         answer = app(argv or ["--help"], prog_name="plaidcut", standalone_mode=False)
         status = answer if isinstance(answer, int) else 0
         if isinstance(answer, str):
-            _say(answer)
+            sys.stdout.write(answer)
         sys.stdout.flush()
     except BrokenPipeError:
         close_quietly(sys.stdout)
@@ -94,19 +93,6 @@ def run(argv: list[str]) -> int:
     except Exception as error:  # noqa: BLE001 -- no traceback reaches a user unasked
         return _tell(error, argv)
     return status
-
-
-def _say(answer: str) -> None:
-    """Write an answer on standard output, all of it."""
-    try:
-        sys.stdout.write(answer)
-        sys.stdout.flush()
-    except BrokenPipeError:
-        raise
-    except OSError as error:
-        close_quietly(sys.stdout)
-        msg = f"The answer can't be written: {(error.strerror or str(error)).lower()}."
-        raise CannotWrite(msg, hint="Let it go to a place with room.") from error
 
 
 def _tell(error: Exception, argv: list[str]) -> int:

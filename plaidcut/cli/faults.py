@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import traceback
 from dataclasses import dataclass
@@ -9,7 +10,7 @@ from typing import Final
 
 import typer
 
-from plaidcut.errors import FileTrouble, PlaidcutError, UsageError
+from plaidcut.errors import CannotWrite, FileTrouble, PlaidcutError, UsageError
 from plaidcut.shown import shown
 
 SYSTEM_LIBRARIES: Final = (
@@ -18,6 +19,9 @@ SYSTEM_LIBRARIES: Final = (
 )
 """What brings the libraries that OpenCV's wheel links to and a bare Linux lacks."""
 
+
+NO_ROOM: Final = (errno.ENOSPC, errno.EFBIG, errno.EROFS, errno.EACCES, errno.EPERM)
+"""What the system says of a full disk, one that may only be read, and a place not one's own."""
 
 MOST_TOLD: Final = 2000
 """Characters of a sentence; what is longer repeats a value that nobody typed by hand."""
@@ -81,6 +85,9 @@ def as_plaidcut_error(error: Exception) -> PlaidcutError:
     if isinstance(error, MemoryError):
         msg = "There isn't memory enough on this computer for that."
         return FileTrouble(msg, hint="Close other programs, or take a smaller photo or file.")
+    if isinstance(error, OSError) and error.errno in NO_ROOM:
+        msg = "There is no room for what is to be written, or it may not be written there."
+        return CannotWrite(msg, hint="Free some room, or choose another place.")
     return PlaidcutError(
         f"plaidcut ran into a fault of its own: {type(error).__name__}: {error}",
         hint="Run it again with --debug, and report what it shows.",

@@ -27,10 +27,20 @@ _DAMAGED: Final = (
 
 
 def shelf_path() -> Path:
-    """Where the shelf is unless told otherwise: the platform's usual place."""
+    """Where the shelf is unless told otherwise: the platform's usual place.
+
+    Raises
+    ------
+    NotFound
+        If there is no home folder.
+    """
     import platformdirs
 
-    return platformdirs.user_data_path("plaidcut", appauthor=False) / "shelf.db"
+    try:
+        return platformdirs.user_data_path("plaidcut", appauthor=False) / "shelf.db"
+    except (RuntimeError, OSError) as error:
+        msg = "There is no home folder for a shelf to be in."
+        raise NotFound(msg, hint="Name its file with --shelf FILE.") from error
 
 
 @contextmanager
