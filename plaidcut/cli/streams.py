@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from contextlib import suppress
-from io import TextIOWrapper
+from io import RawIOBase, TextIOWrapper
 from typing import TextIO
 
 
@@ -25,6 +25,12 @@ def take_streams(*, as_json: bool) -> None:
         elif isinstance(stream, TextIOWrapper) and mode == "w":
             encoding = "utf-8" if as_json and name == "stdout" else None
             stream.reconfigure(encoding=encoding, errors="replace")
+            if isinstance(stream.buffer, RawIOBase):
+                # with PYTHONUNBUFFERED Python loses what a full disk took no more of, unsaid
+                whole = open(  # noqa: PTH123, SIM115
+                    stream.fileno(), "w", encoding=stream.encoding, errors="replace", closefd=False
+                )
+                setattr(sys, name, whole)
 
 
 def close_quietly(stream: TextIO) -> None:
