@@ -77,11 +77,10 @@ def test_bits_turned_over_never_break_it(tmp_path, kind, seed):
     data[places] = rng.integers(0, 256, 12)
     try:
         photo = load_photo(saved(tmp_path, data.tobytes()), max_megapixels=1)
-    except (UnreadablePhoto, PhotoTooLarge) as error:
-        assert error.hint
-    else:
-        assert photo.pixels.size
-        assert photo.pixels.dtype == np.uint8
+    except (UnreadablePhoto, PhotoTooLarge):
+        return
+    assert photo.pixels.size
+    assert photo.pixels.dtype == np.uint8
 
 
 def large_heads():

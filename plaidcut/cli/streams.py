@@ -27,7 +27,7 @@ def take_streams(*, as_json: bool) -> None:
             stream.reconfigure(encoding=encoding, errors="replace")
             if isinstance(stream.buffer, RawIOBase):
                 # with PYTHONUNBUFFERED Python loses what a full disk took no more of, unsaid
-                whole = open(  # noqa: PTH123, SIM115
+                whole = open(  # noqa: SIM115
                     stream.fileno(), "w", encoding=stream.encoding, errors="replace", closefd=False
                 )
                 setattr(sys, name, whole)

@@ -88,6 +88,9 @@ def in_words(path: Path) -> Iterator[None]:
         yield
     except sqlite3.Error as error:
         raise _told(error, path) from error
+    except UnicodeDecodeError as error:  # SQLite's own words repeat damaged names
+        msg = f"The shelf {path} is damaged: it holds text that isn't UTF-8."
+        raise FileTrouble(msg, hint=_DAMAGED) from error
 
 
 @contextmanager

@@ -79,7 +79,8 @@ def test_names_in_toml_that_a_screen_would_obey(plaidcut, tmp_path, kind, name):
     quoted = json.dumps(name)
     file = tmp_path / "hostile.toml"
     piece = '[[piece]]\nshape = "rectangle"\nwidth = "9 in"\nheight = "9 in"\n'
-    rug = f'[[supply]]\nname = {quoted}\narea = "400 sq in"\n[[area]]\nshape = "area"\narea = "9 sq in"'
+    supply = f'[[supply]]\nname = {quoted}\narea = "400 sq in"\n'
+    rug = f'{supply}[[area]]\nshape = "area"\narea = "9 sq in"'
     file.write_text({"garment": f"garment = {quoted}\n{piece}", "rug": rug}[kind])
     words = ["garment", file, *BANDS, "--cut", "8"] if kind == "garment" else ["rug", file]
     refused(plaidcut, *words)
@@ -268,7 +269,9 @@ HOSTILE = st.one_of(
     st.integers(),
     st.floats(),
     st.text(max_size=20),
-    st.sampled_from([1e-300, 5e-324, 1e300, 1e9, 10**30, "", "=1", "<b>", [], {}, [[]], "U1", "U9"]),
+    st.sampled_from(
+        [1e-300, 5e-324, 1e300, 1e9, 10**30, "", "=1", "<b>", [], {}, [[]], "U1", "U9"]
+    ),
 )
 
 
