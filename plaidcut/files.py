@@ -6,22 +6,41 @@ import os
 import secrets
 from collections.abc import Iterable
 from pathlib import Path
+from typing import Final
 
 from plaidcut.errors import AlreadyExists, CannotWrite, FileTrouble, NotFound, UsageError
 
+MOST_TEXT_BYTES: Final = 32_000_000
+"""Of a text; a thousand bands' document has about 8 million."""
 
-def read_text(path: Path) -> str:
+
+def read_text(path: Path, *, most_bytes: int = MOST_TEXT_BYTES) -> str:
     """Read a text file.
+
+    Parameters
+    ----------
+    path
+        The file; a pipe that waits for a writer, or a device, is none.
+    most_bytes
+        How long it may be.
 
     Raises
     ------
     NotFound
         If there is no such file.
     FileTrouble
-        If it can't be read or isn't text.
+        If it can't be read, is too long, or isn't text.
     """
     try:
-        return path.read_text(encoding="utf-8-sig")
+        if path.exists() and not (path.is_file() or path.is_dir() or path.samefile(os.devnull)):
+            msg = f"{path} is a device or a pipe, not a file."
+            raise FileTrouble(msg, hint="Name a file.")
+        with path.open("rb") as file:
+            data = file.read(most_bytes + 1)
+        if len(data) > most_bytes:
+            msg = f"{path} is longer than {most_bytes / 1e6:g} million bytes."
+            raise FileTrouble(msg)
+        return data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
     except (FileNotFoundError, ValueError) as error:  # a name with a nought in it is none
         if isinstance(error, UnicodeDecodeError):
             msg = f"{path} can't be read as text: {_reason(error)}."
@@ -46,19 +65,36 @@ def check_targets(paths: Iterable[Path | None], *, force: bool) -> None:
         If the same file is named twice.
     """
     wanted = [path for path in paths if path is not None]
-    if len({path.resolve() for path in wanted}) < len(wanted):
+    if len({os.path.realpath(path) for path in wanted}) < len(wanted):
         msg = "Two outputs are to go to the same file."
         raise UsageError(msg, hint="Give each a name of its own.")
     for path in wanted:
-        if path.is_dir():
-            msg = f"{path} is a folder."
-            raise CannotWrite(msg, hint="Add a file name to it.")
-        if not path.parent.is_dir():
-            msg = f"There is no folder {path.parent}."
-            raise CannotWrite(msg)
-        if path.exists() and not force:
-            msg = f"{path} is there already."
-            raise AlreadyExists(msg)
+        try:
+            _check_target(path, force=force)
+        except OSError as error:
+            msg = f"{path} can't be written: {_reason(error)}."
+            raise CannotWrite(msg) from error
+
+
+def _check_target(path: Path, *, force: bool) -> None:
+    """Refuse a place that nothing can be written to, or where something is."""
+    if path.is_dir():
+        msg = f"{path} is a folder."
+        raise CannotWrite(msg, hint="Add a file name to it.")
+    if not path.parent.is_dir():
+        msg = f"There is no folder {path.parent}."
+        raise CannotWrite(msg)
+    if not os.path.lexists(path):
+        return
+    if path.exists() and not path.is_file():
+        msg = f"{path} is a device or a pipe, not a file."
+        raise CannotWrite(msg, hint="Name a file; the answer itself goes to standard output.")
+    if not force:
+        msg = f"{path} is there already."
+        raise AlreadyExists(msg)
+    if not path.exists():
+        msg = f"{path} is a link that leads nowhere."
+        raise CannotWrite(msg, hint="Take the link away, or choose another name.")
 
 
 def make_folder(path: Path) -> None:
@@ -77,7 +113,7 @@ def make_folder(path: Path) -> None:
 
 
 def write_whole(path: Path, content: bytes | str, *, force: bool) -> None:
-    """Write a file so that nobody ever sees half of it.
+    """Write a file so that nobody ever sees half of it; where a link leads to it, there.
 
     Raises
     ------
@@ -87,7 +123,8 @@ def write_whole(path: Path, content: bytes | str, *, force: bool) -> None:
         If it can't be written.
     """
     check_targets([path], force=force)
-    data = content.encode() if isinstance(content, str) else content
+    data = content.encode(errors="replace") if isinstance(content, str) else content
+    named, path = path, Path(os.path.realpath(path))
     beside = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
     try:
         try:
@@ -99,7 +136,7 @@ def write_whole(path: Path, content: bytes | str, *, force: bool) -> None:
         finally:
             beside.unlink(missing_ok=True)
     except OSError as error:
-        msg = f"{path} can't be written: {_reason(error)}."
+        msg = f"{named} can't be written: {_reason(error)}."
         raise CannotWrite(msg) from error
 
 

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from plaidcut.errors import Caution, NotFound, PhotoTooLarge, UnreadablePhoto
 from plaidcut.photo_whole import what_is_missing
+from plaidcut.shown import shown
 from plaidcut.srgb import light_table, srgb_of_light
 
 if TYPE_CHECKING:
@@ -56,7 +57,7 @@ class Photo:
     """Upright sRGB pixels and where they come from."""
 
     name: str
-    """File name, without the folder."""
+    """File name, without the folder, as it can be shown."""
     sha256: str
     """Of the file's bytes, hexadecimal."""
     pixels: NDArray[np.uint8]
@@ -100,6 +101,9 @@ def load_photo(path: str | PathLike[str], *, max_megapixels: float = MAX_MEGAPIX
     data = _bytes_of(path, max_megapixels)
     with _own_limits(), _opened(data, path.name) as image:
         width, height = image.size
+        if not (width and height):
+            msg = f"{path.name} has no pixels."
+            raise UnreadablePhoto(msg)
         if width * height > max_megapixels * 1e6:
             msg = (
                 f"{path.name} has {width} × {height} pixels, "
@@ -108,35 +112,39 @@ def load_photo(path: str | PathLike[str], *, max_megapixels: float = MAX_MEGAPIX
             raise PhotoTooLarge(msg)
         try:
             missing = what_is_missing(data, image)
-            image.load()
-            orientation = image.getexif().get(ORIENTATION_TAG, 1)
-            picture, cautions = _srgb(image)
-            pixels = _upright(picture, orientation)
+            if missing is None:
+                image.load()
+                if image.size != (width, height):
+                    missing = "it is of another size than it says"
+                picture, cautions = _srgb(image)
+                pixels = _upright(picture, _orientation(image))
         except Exception as error:  # decoders raise of all kinds on damaged files
             msg = f"{path.name} is damaged or not whole: {_reason(error)}."
             raise UnreadablePhoto(msg) from error
         if missing:
             msg = f"{path.name} is damaged or not whole: {missing}."
             raise UnreadablePhoto(msg)
-    return Photo(name=path.name, sha256=sha256(data).hexdigest(), pixels=pixels, cautions=cautions)
+    return Photo(
+        name=shown(path.name), sha256=sha256(data).hexdigest(), pixels=pixels, cautions=cautions
+    )
 
 
 def _bytes_of(path: Path, max_megapixels: float) -> bytes:
     """The file's bytes."""
-    if not path.exists():
-        msg = f"There is no file {path}."
-        raise NotFound(msg)
-    if not path.is_file():
-        msg = f"{path} is a folder or a device, not a photo."
-        raise UnreadablePhoto(msg, hint="Name one photo in it.")
-    size = path.stat().st_size
-    if size > max_megapixels * 1e6 * MOST_BYTES_PER_PIXEL:
-        msg = f"{path.name} has {size / 1e6:.0f} million bytes, too many for a photo."
-        raise PhotoTooLarge(msg)
     try:
+        if not path.exists():
+            msg = f"There is no file {path}."
+            raise NotFound(msg)
+        if not path.is_file():
+            msg = f"{path} is a folder or a device, not a photo."
+            raise UnreadablePhoto(msg, hint="Name one photo in it.")
+        size = path.stat().st_size
+        if size > max_megapixels * 1e6 * MOST_BYTES_PER_PIXEL:
+            msg = f"{path.name} has {size / 1e6:.0f} million bytes, too many for a photo."
+            raise PhotoTooLarge(msg)
         return path.read_bytes()
     except OSError as error:
-        msg = f"{path.name} can't be read: {_reason(error)}."
+        msg = f"{path.name} can't be read: {error.strerror}."
         raise UnreadablePhoto(msg) from error
 
 
@@ -173,6 +181,12 @@ def _opened(data: bytes, name: str) -> Image.Image:
         raise UnreadablePhoto(msg) from error
 
 
+def _orientation(image: Image.Image) -> int:
+    """How the camera was held, as EXIF says; upright where it says nothing sensible."""
+    said = image.getexif().get(ORIENTATION_TAG)
+    return said if isinstance(said, int) else 1
+
+
 def _reason(error: Exception) -> str:
     """What an error says, to end a sentence with."""
     return str(error).strip().rstrip(".") or type(error).__name__
@@ -189,7 +203,7 @@ def _srgb(image: Image.Image) -> tuple[Image.Image, tuple[Caution, ...]]:
             profile = ImageCms.ImageCmsProfile(BytesIO(data))
             if "sRGB" not in ImageCms.getProfileDescription(profile):
                 return _through_profile(image, profile), ()
-        except (ImageCms.PyCMSError, OSError, ValueError):
+        except (ImageCms.PyCMSError, OSError, ValueError, TypeError):
             caution = Caution(
                 "colour-profile",
                 "The photo's colour profile can't be used, so its colours may be a little off. "

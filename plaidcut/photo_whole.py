@@ -23,8 +23,17 @@ EMPTY_TAIL_BYTES: Final = 4096
 MOST_EXTRA_BYTES: Final = 64
 """Bytes too many in a JPEG's data that cameras leave there without harm."""
 
+MOST_SCANS: Final = 200
+"""Passes over the picture that a JPEG may make: progressive encoders make about ten, and
+thousands of empty ones would be decoded for hours (chosen here)."""
+
 INFLATE_BYTES: Final = 1 << 20
 """Bytes that a PNG is inflated by at a time: they are counted, not kept."""
+
+_MARKER: Final = re.compile(rb"\xff[\xc0-\xcf\xd8-\xfe]")
+"""Marker of a JPEG that has a length, or ends it (ITU-T T.81, table B.1)."""
+
+_SCAN, _END = 0xDA, 0xD9
 
 PNG_CHANNELS: Final = {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}
 """Channels of PNG's colour types (ISO/IEC 15948)."""
@@ -61,6 +70,8 @@ def _jpeg_damage(data: bytes) -> str | None:
     """What libjpeg warns of when it reads all data of a JPEG, at an eighth of its size."""
     import simplejpeg
 
+    if _scans(data) > MOST_SCANS:
+        return f"it passes over the picture more than {MOST_SCANS} times"
     try:
         simplejpeg.decode_jpeg(data, "gray", fastdct=True, min_height=1, min_width=1, min_factor=1)
     except ValueError as error:
@@ -71,6 +82,18 @@ def _jpeg_damage(data: bytes) -> str | None:
         if re.search(r"premature end|bad Huffman", said, re.IGNORECASE):
             return said
     return None
+
+
+def _scans(data: bytes) -> int:
+    """How many passes over the picture a JPEG makes, no further counted than to too many."""
+    at, scans = 2, 0
+    while scans <= MOST_SCANS and (found := _MARKER.search(data, at)):
+        marker = data[found.start() + 1]
+        if marker == _END:
+            break
+        scans += marker == _SCAN
+        at = found.end() + int.from_bytes(data[found.end() : found.end() + 2])
+    return scans
 
 
 def _png_rows_are_there(data: bytes) -> bool:
@@ -87,11 +110,13 @@ def _png_rows_are_there(data: bytes) -> bool:
     try:
         for chunk in _png_data(data):
             missing -= len(inflater.decompress(chunk, INFLATE_BYTES))
-            while inflater.unconsumed_tail:
+            while inflater.unconsumed_tail and missing > 0:
                 missing -= len(inflater.decompress(inflater.unconsumed_tail, INFLATE_BYTES))
+            if missing <= 0:  # whatever comes after the last row, a bomb even, isn't unpacked
+                return True
     except zlib.error:
         return False
-    return missing <= len(inflater.flush())
+    return False
 
 
 def _png_data(data: bytes) -> Iterator[bytes]:

@@ -16,7 +16,7 @@ from plaidcut.cutting.cuts import Cut, CutTable, Numbering, check_cut_width, cut
 from plaidcut.cutting.handling import LEAST_TEAR_MM, LEAST_TRIM_MM, Handling
 from plaidcut.cutting.plan import Planning
 from plaidcut.cutting.yields import WANDER_TORN_MM
-from plaidcut.errors import UsageError
+from plaidcut.errors import NotFound, UsageError
 from plaidcut.photo import MAX_MEGAPIXELS
 from plaidcut.rug.coverage import MULTIPLIER_RANGE
 from plaidcut.rug.rows import ROWS_RANGE
@@ -112,10 +112,20 @@ def _or_setting(typed: str | None, setting_mm: float) -> float:
 
 
 def settings_path() -> Path:
-    """Where the settings file is, if there is one: the platform's usual place."""
+    """Where the settings file is, if there is one: the platform's usual place.
+
+    Raises
+    ------
+    NotFound
+        If there is no home folder.
+    """
     import platformdirs
 
-    return platformdirs.user_config_path("plaidcut", appauthor=False) / "settings.toml"
+    try:
+        return platformdirs.user_config_path("plaidcut", appauthor=False) / "settings.toml"
+    except (RuntimeError, OSError) as error:
+        msg = "There is no home folder to look for settings in."
+        raise NotFound(msg, hint="Name the file with --settings FILE.") from error
 
 
 def parse_settings(text: str, *, file_name: str) -> Settings:

@@ -79,6 +79,8 @@ def is_document(path: Path) -> bool:
         If it can't be read.
     """
     try:
+        if path.exists() and not path.is_file():
+            return False  # a folder or a pipe; as a photo it is refused
         with path.open("rb") as file:
             begin = file.read(SNIFFED_BYTES)
     except (FileNotFoundError, ValueError) as error:  # a name with a nought in it is none

@@ -12,6 +12,7 @@ from enum import StrEnum
 from typing import Any, Final, TypeVar
 
 from plaidcut.errors import BadLength, FileTrouble, UsageError
+from plaidcut.shown import is_shown_whole
 from plaidcut.units import parse_length
 
 T = TypeVar("T")
@@ -19,6 +20,14 @@ Choice = TypeVar("Choice", bound=StrEnum)
 
 MOST_COUNTED: Final = 10_000
 """Largest number that is taken for a count; beyond it a finger slipped (chosen here)."""
+
+LONGEST_WORDS: Final = 1000
+"""Characters of a name or a place (chosen here)."""
+
+MOST_CHARACTERS: Final = 200_000
+LONGEST_LINE: Final = 4000
+"""Characters of a file, and of a line of it, that people write by hand: dotted names longer than
+that would keep the reader busy for hours (chosen here)."""
 
 _HEADER: Final = re.compile(r"\s*\[")
 
@@ -132,6 +141,11 @@ def read_toml(text: str, *, file_name: str, hint: str) -> TomlTable:
         If it isn't TOML.
     """
     try:
+        if len(text) > MOST_CHARACTERS or len(max(text.splitlines(), key=len, default="")) > (
+            LONGEST_LINE
+        ):
+            msg = f"{file_name} is too long for a file that is written by hand."
+            raise FileTrouble(msg, hint=hint)
         values = tomllib.loads(text)
     except (ValueError, RecursionError) as error:  # TOMLDecodeError is a ValueError
         msg = f"{file_name} is not valid TOML: {error}."
@@ -195,6 +209,9 @@ def text_of(value: object) -> str:
     """Read words."""
     if not isinstance(value, str):
         msg = f"it must be words in quotes, not {value!r}."
+        raise UsageError(msg)
+    if len(value) > LONGEST_WORDS or not is_shown_whole(value):
+        msg = f"it must be words on one line, up to {LONGEST_WORDS} characters of them."
         raise UsageError(msg)
     return value
 

@@ -28,6 +28,9 @@ LONGEST_TEXT: Final = 60
 MOST_MM: Final = 100_000.0
 """Longest length that is taken for one: 100 m, more than any bolt of cloth."""
 
+LEAST_STD_MM: Final = 1e-6
+"""What is surer than a nanometre is exact."""
+
 _MM_PER_UNIT: Final = {
     "in": Fraction(254, 10),
     "ft": Fraction(3048, 10),
@@ -297,7 +300,7 @@ def format_measured(length_mm: float, std_mm: float | None, units: Units) -> str
     two are kept; the value has as many decimals as its uncertainty.
     """
     per_unit = MM_PER_INCH if units is Units.IN else 1.0
-    if not std_mm:
+    if not std_mm or std_mm < LEAST_STD_MM:
         return format_length(length_mm, units)
     std = Decimal(repr(float(std_mm / per_unit)))
     leading = int(std.scaleb(2 - std.adjusted()).to_integral_value(ROUND_HALF_EVEN))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Callable
 from typing import Annotated, Final
@@ -24,6 +23,7 @@ from plaidcut.cli.rows import rows
 from plaidcut.cli.rug import rug
 from plaidcut.cli.shelf import shelf
 from plaidcut.cli.square import square
+from plaidcut.cli.streams import close_quietly, take_streams
 from plaidcut.cli.which_cut import which_cut
 from plaidcut.cli.yields import yields
 
@@ -90,21 +90,26 @@ def run(argv: list[str]) -> int:
             sys.stdout.write(answer)
         sys.stdout.flush()
     except BrokenPipeError:
-        return _close_quietly()
+        close_quietly(sys.stdout)
+        return BROKEN_PIPE
     except Exception as error:  # noqa: BLE001 -- no traceback reaches a user unasked
-        told = faults.tell(error, as_json="--json" in argv, debug="--debug" in argv)
-        sys.stdout.write(told.stdout)
-        sys.stderr.write(told.stderr)
-        return told.status
+        return _tell(error, argv)
     return status
 
 
-def _close_quietly() -> int:
-    """Keep Python from complaining that it can't flush what nobody reads."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    return BROKEN_PIPE
+def _tell(error: Exception, argv: list[str]) -> int:
+    """Tell an error where it belongs; the exit status."""
+    told = faults.tell(error, as_json="--json" in argv, debug="--debug" in argv)
+    for stream, text in ((sys.stdout, told.stdout), (sys.stderr, told.stderr)):
+        try:
+            stream.write(text)
+            stream.flush()
+        except OSError:  # nobody reads it, or there is no room: the status says it
+            close_quietly(stream)
+    return told.status
 
 
 def main() -> None:
     """Start from the shell."""
+    take_streams(as_json="--json" in sys.argv)
     sys.exit(run(sys.argv[1:]))

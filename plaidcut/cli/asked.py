@@ -45,9 +45,8 @@ WAYS = "--rectangle, --id1, --ruler, --points or --px-per-mm"
 
 def settings_of(answer: AnswerOptions) -> Settings:
     """The user's settings, with the units that were asked for."""
-    path = answer.settings_file or settings_path()
     try:
-        settings = open_settings(path)
+        settings = open_settings(answer.settings_file or settings_path())
     except NotFound:
         if answer.settings_file is not None:
             raise

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import traceback
 from dataclasses import dataclass
@@ -9,13 +10,21 @@ from typing import Final
 
 import typer
 
-from plaidcut.errors import FileTrouble, PlaidcutError, UsageError
+from plaidcut.errors import CannotWrite, FileTrouble, PlaidcutError, UsageError
+from plaidcut.shown import shown
 
 SYSTEM_LIBRARIES: Final = (
     "On Debian or Ubuntu: sudo apt-get install -y libgl1 libglib2.0-0. "
     "On Fedora: sudo dnf install -y mesa-libGL glib2. On Arch: sudo pacman -S libglvnd glib2."
 )
 """What brings the libraries that OpenCV's wheel links to and a bare Linux lacks."""
+
+
+NO_ROOM: Final = (errno.ENOSPC, errno.EFBIG, errno.EROFS, errno.EACCES, errno.EPERM)
+"""What the system says of a full disk, one that may only be read, and a place not one's own."""
+
+MOST_TOLD: Final = 2000
+"""Characters of a sentence; what is longer repeats a value that nobody typed by hand."""
 
 
 class MissingLibrary(FileTrouble):
@@ -48,11 +57,19 @@ def tell(error: Exception, *, as_json: bool, debug: bool) -> Told:
     """
     known = as_plaidcut_error(error)
     trace = "".join(traceback.format_exception(error)) if debug else ""
+    message, hint = _told(known.message), _told(known.hint)
     if as_json:
-        told = {"code": known.code, "message": known.message, "hint": known.hint}
+        told = {"code": known.code, "message": message, "hint": hint}
         document = json.dumps({"error": told}, ensure_ascii=False, indent=2) + "\n"
         return Told(known.exit_status, document, trace)
-    return Told(known.exit_status, "", f"{trace}{known.message}\n{known.hint}\n")
+    return Told(known.exit_status, "", f"{trace}{message}\n{hint}\n")
+
+
+def _told(text: str) -> str:
+    """Words of an error as they are told, whatever names and values stand in them."""
+    if len(text) > MOST_TOLD:
+        text = f"{text[:MOST_TOLD]} ..."
+    return "\n".join(map(shown, text.split("\n")))
 
 
 def as_plaidcut_error(error: Exception) -> PlaidcutError:
@@ -65,6 +82,12 @@ def as_plaidcut_error(error: Exception) -> PlaidcutError:
         library = str(error).split(":")[0]
         msg = f"Pictures can't be read or drawn: the system library {library} is missing."
         return MissingLibrary(msg)
+    if isinstance(error, MemoryError):
+        msg = "There isn't memory enough on this computer for that."
+        return FileTrouble(msg, hint="Close other programs, or take a smaller photo or file.")
+    if isinstance(error, OSError) and error.errno in NO_ROOM:
+        msg = "There is no room for what is to be written, or it may not be written there."
+        return CannotWrite(msg, hint="Free some room, or choose another place.")
     return PlaidcutError(
         f"plaidcut ran into a fault of its own: {type(error).__name__}: {error}",
         hint="Run it again with --debug, and report what it shows.",

@@ -14,6 +14,7 @@ from plaidcut.files import check_targets, write_whole
 from plaidcut.pictures.encode import picture_bytes, picture_format
 from plaidcut.reports.content import ReportContent
 from plaidcut.reports.table_csv import csv_text
+from plaidcut.shown import shown
 from plaidcut.sources import Source
 from plaidcut.units import Units
 
@@ -65,7 +66,7 @@ def respond(
         write_whole(path, held, force=force)
     notes = list(remarks)
     if contents:
-        notes.append(f"Wrote {', '.join(map(str, contents))}.")
+        notes.append(f"Wrote {', '.join(shown(str(path)) for path in contents)}.")
     if as_json:
         sys.stderr.writelines(f"{note}\n" for note in notes)
         return to_text(document)

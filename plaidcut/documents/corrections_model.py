@@ -6,7 +6,7 @@ from typing import Annotated, Final, Literal
 
 from pydantic import ConfigDict, Field, StringConstraints
 
-from plaidcut.documents.parts import BandId, MadeBy, Part, Positive, Sha256
+from plaidcut.documents.parts import BandId, Length, MadeBy, Part, Sha256
 from plaidcut.stripes.correct_system import LONGEST_NAME
 
 MOST: Final = 200
@@ -55,7 +55,7 @@ class SplitPart(TwinnedPart):
 
     kind: Literal["split"]
     band: BandId
-    at_mm: Annotated[list[Positive], Field(min_length=1)] = Field(
+    at_mm: Annotated[list[Length], Field(min_length=1)] = Field(
         description="Where, from the band's left (upper) edge, rising."
     )
     hex: list[Hex | None] = Field(
@@ -70,7 +70,7 @@ class WidthPart(TwinnedPart):
 
     kind: Literal["width"]
     band: BandId
-    width_mm: Positive
+    width_mm: Length
 
 
 class ColourPart(TwinnedPart):

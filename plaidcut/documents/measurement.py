@@ -28,10 +28,10 @@ from plaidcut.documents.measurement_model import (
     ValuesPart,
     WarningPart,
 )
-from plaidcut.documents.parts import MadeBy, Point, Row
+from plaidcut.documents.parts import MOST, MadeBy, Point, Row
 from plaidcut.documents.text import JsonObject, to_text, validated
 from plaidcut.documents.weave import weave_of, weave_part
-from plaidcut.errors import Caution
+from plaidcut.errors import Caution, FileTrouble
 from plaidcut.scale.plane import Lens, Method, Scale
 from plaidcut.stripes.colour import Colour
 from plaidcut.stripes.measurement import (
@@ -201,7 +201,7 @@ def _scale_of(part: ScalePart, photo: PhotoRecord) -> Scale:
     lens, plane_to_px, relative_std = part.lens, part.plane_to_px, part.relative_std
     if lens is None or plane_to_px is None or relative_std is None:
         raise AssertionError  # the model has refused it before
-    return Scale(
+    scale = Scale(
         method=part.method,
         size_px=(photo.width_px, photo.height_px),
         plane_to_px=np.array(plane_to_px, float),
@@ -210,6 +210,12 @@ def _scale_of(part: ScalePart, photo: PhotoRecord) -> Scale:
         tilt_deg=part.tilt_deg,
         mark_px=None if part.mark_px is None else _array(part.mark_px),
     )
+    with np.errstate(all="ignore"):
+        is_scale = 0 < scale.px_per_mm < MOST
+    if not is_scale:
+        msg = f"The {NAME} document is wrong at scale: it has no size at the photo's centre."
+        raise FileTrouble(msg)
+    return scale
 
 
 def _cloth_part(cloth: ClothRecord) -> ClothPart:

@@ -12,14 +12,16 @@ from plaidcut.documents.corrections_model import CorrectionPart
 from plaidcut.documents.parts import (
     BandId,
     Hex,
+    Length,
     MadeBy,
-    NotNegative,
+    Number,
     Part,
     Point,
-    Positive,
     Row,
     Sha256,
     Share,
+    Spread,
+    Words,
 )
 from plaidcut.scale.plane import Method
 from plaidcut.stripes.corrections import ByHand
@@ -31,34 +33,42 @@ REPEAT_TOLERANCE: Final = 0.005
 """Share by which the widths of a repeat may differ from it, for documents edited by hand."""
 
 
+MOST_PX: Final = 1_000_000
+"""Pixels along a side of a photo; no format of a photo has more (chosen here)."""
+
+
 class PhotoPart(Part):
     """Which photo was measured."""
 
-    name: str = Field(description="File name, without the folder.")
-    width_px: Annotated[int, Field(gt=0)] = Field(description="Width of the upright photo.")
-    height_px: Annotated[int, Field(gt=0)] = Field(description="Height of the upright photo.")
+    name: Words = Field(description="File name, without the folder.")
+    width_px: Annotated[int, Field(gt=0, le=MOST_PX)] = Field(
+        description="Width of the upright photo."
+    )
+    height_px: Annotated[int, Field(gt=0, le=MOST_PX)] = Field(
+        description="Height of the upright photo."
+    )
     sha256: Sha256 = Field(description="Of the file's bytes.")
 
 
 class LensPart(Part):
     """Radial distortion: ``distorted = c + norm·d·(1 + k1·|d|²)``, ``d = (ideal - c)/norm``."""
 
-    k1: float = Field(description="Radial coefficient; negative is barrel.")
+    k1: Number = Field(description="Radial coefficient; negative is barrel.")
     center_px: Point = Field(description="Centre c of the distortion.")
-    norm_px: Positive = Field(description="Radius at which |d| is 1.")
+    norm_px: Length = Field(description="Radius at which |d| is 1.")
 
 
 class ScalePart(Part):
     """Pixels and millimetres on the cloth's plane; only the method for widths typed by hand."""
 
     method: Method = Field(description="What the scale was taken from.")
-    px_per_mm: Positive | None = Field(
+    px_per_mm: Length | None = Field(
         description="Square root of the local area scale at the picture's centre."
     )
-    relative_std: NotNegative | None = Field(
+    relative_std: Spread | None = Field(
         description="Relative standard uncertainty that all lengths share."
     )
-    tilt_deg: float | None = Field(
+    tilt_deg: Number | None = Field(
         description="Angle between the camera's axis and the plane's normal; null if unknown."
     )
     plane_to_px: tuple[Row, Row, Row] | None = Field(
@@ -85,7 +95,7 @@ class ScalePart(Part):
 class LeftOutPart(Part):
     """A region that was not measured."""
 
-    code: str = Field(description="Why: not-woven, beyond-a-seam, another-card.")
+    code: Words = Field(description="Why: not-woven, beyond-a-seam, another-card.")
     outline_px: list[Point]
 
 
@@ -135,13 +145,13 @@ class ClothPart(Part):
     kind: Kind
     kind_confidence: Share
     outline_px: list[Point] = Field(description="Polygon round the cloth that was measured.")
-    skew_deg: float | None = Field(
+    skew_deg: Number | None = Field(
         description="How far from square the threads cross; positive: across runs downhill."
     )
-    bow: float | None = Field(
+    bow: Number | None = Field(
         description="How far the across threads bend, as a share of their length."
     )
-    sharpness_mm: float | None = Field(
+    sharpness_mm: Number | None = Field(
         description="Standard deviation of the blur at an edge, on the cloth."
     )
     washed: Washed = Field(description="Whether it was washed before it was measured.")
@@ -165,7 +175,7 @@ class ColourPart(Part):
 
     hex: Hex = Field(description="sRGB for show.")
     lab: Row = Field(description="CIE L*a*b*, D65, 2 degree observer.")
-    name: str = Field(description="Everyday name, ISCC-NBS level 2.")
+    name: Words = Field(description="Everyday name, ISCC-NBS level 2.")
     value: Literal["light", "medium", "dark"] = Field(description="The craft's value.")
 
 
@@ -173,12 +183,12 @@ class BandPart(Part):
     """One band, measured square to its threads."""
 
     id: BandId
-    start_mm: float = Field(description="From the start of the repeat, or of what is seen.")
-    width_mm: Positive
-    width_std_mm: NotNegative = Field(
+    start_mm: Number = Field(description="From the start of the repeat, or of what is seen.")
+    width_mm: Length
+    width_std_mm: Spread = Field(
         description="Standard uncertainty, the part shared by the photo included."
     )
-    width_edge_std_mm: NotNegative = Field(description="Standard uncertainty of the edges alone.")
+    width_edge_std_mm: Spread = Field(description="Standard uncertainty of the edges alone.")
     partial: bool = Field(description="Whether the picture or the cloth ends inside it.")
     yarn: ColourPart = Field(description="The yarn's own colour.")
     reads: ColourPart = Field(description="How a strip reads, crossed by the other system.")
@@ -200,10 +210,10 @@ class SystemPart(Part):
     angle_px_deg: Annotated[float, Field(ge=0, lt=180)] | None = Field(
         description="Direction of the threads near the picture's centre, y down."
     )
-    repeat_mm: Positive | None = Field(description="Null where no repeat was seen.")
-    repeat_std_mm: NotNegative | None
+    repeat_mm: Length | None = Field(description="Null where no repeat was seen.")
+    repeat_std_mm: Spread | None
     mirrored: bool = Field(description="Whether the repeat is its own mirror image.")
-    origin_mm: float = Field(
+    origin_mm: Number = Field(
         description="Where the first repeat starts, from the leftmost (topmost) thread seen."
     )
     bands: Annotated[list[BandPart], Field(min_length=1)] = Field(
@@ -243,8 +253,8 @@ class SystemPart(Part):
 class WarningPart(Part):
     """Something doubtful about the result."""
 
-    code: str
-    message: str
+    code: Words
+    message: Words
 
 
 class CorrectedPart(Part):
@@ -264,9 +274,9 @@ class CheckPart(Part):
     """One width taken by ruler, held against the measured one."""
 
     band: BandId
-    ruler_mm: Positive
-    difference_mm: float = Field(description="How much wider it was measured.")
-    std_mm: NotNegative = Field(description="Standard uncertainty of the difference.")
+    ruler_mm: Length
+    difference_mm: Number = Field(description="How much wider it was measured.")
+    std_mm: Spread = Field(description="Standard uncertainty of the difference.")
     agrees: bool = Field(description="Whether chance explains the difference.")
 
 

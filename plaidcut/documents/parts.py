@@ -2,14 +2,37 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Final
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, StringConstraints
 
-Point = tuple[float, float]
-Row = tuple[float, float, float]
+from plaidcut.shown import is_shown_whole
+
+MOST: Final = 1e9
+"""Beyond it nothing is a length in mm or a place in pixels: what reckons with such a number would
+overflow or never end (chosen here)."""
+
+LONGEST_WORDS: Final = 4000
+"""Characters of a name or a sentence in a document (chosen here)."""
+
+
+def _checked_words(text: str) -> str:
+    if not is_shown_whole(text):
+        msg = "it holds control characters"
+        raise ValueError(msg)
+    return text
+
+
 Positive = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
+Number = Annotated[float, Field(ge=-MOST, le=MOST)]
+Length = Annotated[float, Field(gt=0, le=MOST)]
+Spread = Annotated[float, Field(ge=0, le=MOST)]
+"""Of what is read, a standard uncertainty or another length that may be nought."""
+Point = tuple[Number, Number]
+Row = tuple[Number, Number, Number]
+Words = Annotated[str, StringConstraints(max_length=LONGEST_WORDS), AfterValidator(_checked_words)]
+"""On one line, without control characters."""
 Share = Annotated[float, Field(ge=0, le=1)]
 BandId = Annotated[str, StringConstraints(pattern=r"^[UX][1-9]\d*$")]
 

@@ -27,7 +27,16 @@ from plaidcut.cutting.strip import Holds, Pile, Strip
 from plaidcut.cutting.wishes import Keep, Only, Rest, Wishes
 from plaidcut.documents.measurement import colour_part, hash_of
 from plaidcut.documents.measurement_model import ColourPart, WarningPart
-from plaidcut.documents.parts import BandId, MadeBy, NotNegative, Part, Positive, Share
+from plaidcut.documents.parts import (
+    BandId,
+    Length,
+    MadeBy,
+    NotNegative,
+    Number,
+    Part,
+    Share,
+    Spread,
+)
 from plaidcut.documents.text import JsonObject, validated
 from plaidcut.errors import Caution, NothingFits, UsageError
 from plaidcut.stripes.measurement import Direction, Measurement
@@ -129,10 +138,12 @@ class WayPart(Part):
     """The plan for strips of one thread direction. Widths and places run across the strips."""
 
     direction: Direction
-    width_mm: Positive
-    length_mm: Positive
-    wander_mm: NotNegative
-    phase_mm: float = Field(description="What stands at the piece's edge, from the repeat's start.")
+    width_mm: Length
+    length_mm: Length
+    wander_mm: Spread
+    phase_mm: Number = Field(
+        description="What stands at the piece's edge, from the repeat's start."
+    )
     known_place: bool = Field(description="False: the best place, to tear the piece out at.")
     cut: str
     keep: list[KeepPart]
@@ -161,10 +172,10 @@ class NotPlannedPart(Part):
 class HandlingPart(Part):
     """How cloth is handled."""
 
-    wander_mm: NotNegative
+    wander_mm: Spread
     by_eye: bool
-    least_trim_mm: NotNegative
-    least_tear_mm: NotNegative
+    least_trim_mm: Spread
+    least_tear_mm: Spread
 
 
 class PlanDocument(Part):
@@ -177,9 +188,9 @@ class PlanDocument(Part):
         pattern="^[0-9a-f]{64}$", description="Of the measurement document, without made_by."
     )
     order: list[Aim] = Field(description="What was aimed at, first things first.")
-    ruler_step_mm: Positive = Field(default=1.0, description="Graduation that edges are set by.")
+    ruler_step_mm: Length = Field(default=1.0, description="Graduation that edges are set by.")
     handling: HandlingPart
-    ways: list[WayPart]
+    ways: Annotated[list[WayPart], Field(max_length=len(Direction))]
     not_planned: list[NotPlannedPart]
     warnings: list[WarningPart]
 

@@ -16,14 +16,19 @@ if TYPE_CHECKING:
 
 JsonObject = dict[str, object]
 
-_FLAT_LIST: Final = re.compile(r"\[\n\s*[^][{}\n]+(?:\n\s*[^][{}\n]+)*\n\s*\]")
-"""A list without lists or objects in it, spread over lines: a point, a row, some ids."""
+_FLAT_LIST: Final = re.compile(r"\[\n(?:[^][{}\n]+\n)+ *\]")
+"""A list without lists or objects in it, spread over lines: a point, a row, some ids. There is one
+way only to match a line, so that a list with a bracket in its last word takes no longer."""
+
+MOST_SHOWN: Final = 60
+"""Characters of a wrong value that an error repeats."""
 
 
 def to_text(document: Mapping[str, object]) -> str:
     """A document as JSON text, with floats at full precision and a newline at its end."""
     text = json.dumps(document, allow_nan=False, ensure_ascii=False, indent=1)
-    return _FLAT_LIST.sub(_on_one_line, text) + "\n"
+    text = _FLAT_LIST.sub(_on_one_line, text) + "\n"
+    return text.encode(errors="backslashreplace").decode()  # as JSON escapes what is no UTF-8
 
 
 def from_text(text: str) -> JsonObject:
@@ -93,9 +98,15 @@ def _in_words(
     where = place(first["loc"])
     what = first["msg"].removeprefix("Value error, ")
     shown = first["input"]
-    value = f" (it is {shown!r})" if isinstance(shown, str | int | float) else ""
+    value = f" (it is {_short(shown)})" if isinstance(shown, str | int | float) else ""
     more = f", and {len(problems) - 1} more" if len(problems) > 1 else ""
     return f"The {name} document is wrong at {where or 'its top'}: {what}{value}{more}."
+
+
+def _short(value: str | float) -> str:
+    """A wrong value as an error repeats it."""
+    text = repr(value if not isinstance(value, str) else value[:MOST_SHOWN])
+    return text if len(text) <= MOST_SHOWN + 2 else f"{text[:MOST_SHOWN]}..."
 
 
 def _on_one_line(spread: re.Match[str]) -> str:

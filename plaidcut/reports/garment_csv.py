@@ -7,6 +7,7 @@ import io
 from typing import Final
 
 from plaidcut.cutting.garment import GarmentStrips
+from plaidcut.shown import cell
 
 COLUMNS: Final = (
     "direction",
@@ -33,10 +34,10 @@ def garment_csv(strips: GarmentStrips) -> str:
     for way in strips.ways:
         told = way.direction.value, way.cut.name
         for kind in way.kinds:
-            reads = kind.reads.name, kind.reads.hex, kind.reads.value
+            reads = cell(kind.reads.name), kind.reads.hex, kind.reads.value
             count, length = kind.strips, kind.length_mm
             figures = count.low, count.mean, count.high, length.low, length.mean, length.high
-            table.writerow((*told, kind.spoken, kind.cut.name, *reads, *figures))
+            table.writerow((*told, cell(kind.spoken), kind.cut.name, *reads, *figures))
         count, length = way.bits, way.bits_mm
         figures = count.low, count.mean, count.high, length.low, length.mean, length.high
         table.writerow((*told, "bits", "", "", "", "", *figures))

@@ -7,6 +7,7 @@ import io
 from typing import Final
 
 from plaidcut.cutting.both_ways import Plan
+from plaidcut.shown import cell
 
 COLUMNS: Final = (
     "direction",
@@ -49,7 +50,7 @@ def plan_csv(plan: Plan) -> str:
                             " ".join(strip.bands),
                             strip.share,
                             "" if strip.margin_mm is None else strip.margin_mm,
-                            strip.reads.name,
+                            cell(strip.reads.name),
                             strip.reads.hex,
                             strip.reads.value,
                             strip.pile,

@@ -7,6 +7,7 @@ import io
 from typing import Final
 
 from plaidcut.reports.content import ReportContent
+from plaidcut.shown import cell
 
 COLUMNS: Final = (
     "system",
@@ -45,9 +46,9 @@ def csv_text(content: ReportContent) -> str:
             told = (
                 system.direction.value,
                 band.id,
-                band.yarn.name,
+                cell(band.yarn.name),
                 band.yarn.hex,
-                band.reads.name,
+                cell(band.reads.name),
                 band.reads.hex,
                 band.reads.value,
                 "yes" if band.partial else "no",

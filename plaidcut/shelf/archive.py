@@ -186,10 +186,18 @@ def take_in(connection: Connection, path: Path) -> tuple[list[str], list[str]]:
     return added, there
 
 
+def _refuse_pipe(path: Path) -> None:
+    """Refuse what is there but no file: a pipe would be waited for, and a folder holds nothing."""
+    if path.exists() and not path.is_file():
+        msg = "it is no file, so no archive."
+        raise FileTrouble(msg, hint=_WAY_ON)
+
+
 @contextmanager
 def _opened(path: Path) -> Iterator[zipfile.ZipFile]:
     """An archive, and what is wrong with it in words."""
     try:
+        _refuse_pipe(path)
         with zipfile.ZipFile(path) as archive:
             yield archive
     except FileNotFoundError as error:

@@ -21,6 +21,9 @@ NAMED_BY: Final = "PLAIDCUT_SHELF"
 WAIT_S: Final = 20.0
 """How long one waits for another that is writing."""
 
+_LAYOUT: Final = "SELECT type, name, sql FROM sqlite_master WHERE name NOT GLOB 'words_*'"
+"""What a file is made of; SQLite makes the tables behind the full text as it sees fit."""
+
 _FULL: Final = "Free some room on the disk, then do it again; what was on the shelf is whole."
 _DAMAGED: Final = (
     "Run plaidcut shelf check; or put back a copy that was made with plaidcut shelf export --copy."
@@ -28,12 +31,22 @@ _DAMAGED: Final = (
 
 
 def shelf_path() -> Path:
-    """Where the shelf is unless told otherwise: as the environment says, or the usual place."""
+    """Where the shelf is unless told otherwise: as the environment says, or the usual place.
+
+    Raises
+    ------
+    NotFound
+        If there is no home folder.
+    """
     import platformdirs
 
     if named := os.environ.get(NAMED_BY):
         return Path(named)
-    return platformdirs.user_data_path("plaidcut", appauthor=False) / "shelf.db"
+    try:
+        return platformdirs.user_data_path("plaidcut", appauthor=False) / "shelf.db"
+    except (RuntimeError, OSError) as error:
+        msg = "There is no home folder for a shelf to be in."
+        raise NotFound(msg, hint="Name its file with --shelf FILE.") from error
 
 
 @contextmanager
@@ -81,6 +94,9 @@ def in_words(path: Path) -> Iterator[None]:
         yield
     except sqlite3.Error as error:
         raise _told(error, path) from error
+    except UnicodeDecodeError as error:  # SQLite's own words repeat damaged names
+        msg = f"The shelf {path} is damaged: it holds text that isn't UTF-8."
+        raise FileTrouble(msg, hint=_DAMAGED) from error
 
 
 @contextmanager
@@ -155,6 +171,8 @@ def _bring_up_to_date(connection: Connection, path: Path) -> None:
     if found != APPLICATION_ID and connection.execute("SELECT 1 FROM sqlite_master").fetchone():
         msg = f"{path} is a database, but not a shelf of plaidcut."
         raise FileTrouble(msg, hint="Choose another file with --shelf FILE.")
+    if version:
+        _check_layout(connection, path, version)
     if version == len(STEPS):
         return
     if version:
@@ -167,6 +185,21 @@ def _bring_up_to_date(connection: Connection, path: Path) -> None:
                 for statement in step:
                     connection.execute(statement)
                 connection.execute(f"PRAGMA user_version = {number}")
+
+
+def _check_layout(connection: Connection, path: Path, version: int) -> None:
+    """Refuse a file that is laid out in another way than a shelf of its version.
+
+    A view or a trigger would do what it likes whenever the shelf is used.
+    """
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as plain:
+        for step in STEPS[:version]:
+            for statement in step:
+                plain.execute(statement)
+        wanted = set(plain.execute(_LAYOUT))
+    if set(connection.execute(_LAYOUT)) != wanted:
+        msg = f"{path} is not laid out as a shelf of plaidcut."
+        raise FileTrouble(msg, hint=_DAMAGED)
 
 
 def _told(error: sqlite3.Error, path: Path) -> FileTrouble:

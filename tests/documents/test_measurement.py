@@ -16,6 +16,7 @@ from plaidcut.documents.schemas import schema_of
 from plaidcut.documents.text import from_text, to_text
 from plaidcut.errors import Caution, FileTrouble
 from plaidcut.scale.plane import Lens, Method, Scale
+from plaidcut.shown import shown
 from plaidcut.stripes.colour import Colour
 from plaidcut.stripes.measurement import (
     Band,
@@ -41,7 +42,7 @@ SCHEMA = jsonschema.Draft202012Validator(schema_of(NAME))
 number = st.floats(-1e6, 1e6)
 positive = st.floats(1e-3, 1e6)
 share = st.floats(0, 1)
-word = st.text(max_size=12)
+word = st.text(max_size=12).map(shown)
 points = st.lists(st.tuples(number, number), max_size=4).map(
     lambda pairs: np.array(pairs, float).reshape(-1, 2)
 )

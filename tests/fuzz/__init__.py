@@ -1,0 +1,1 @@
+"""Fuzzing of every reader; see ``__main__.py``."""
