@@ -102,8 +102,8 @@ class LeftOutPart(Part):
 class PitchPart(Part):
     """How far apart the threads of one system lie."""
 
-    mm: Positive
-    std_mm: NotNegative = Field(
+    mm: Length
+    std_mm: Spread = Field(
         description="Standard uncertainty, the part shared by the photo included."
     )
 
@@ -112,8 +112,8 @@ class ColumnsPart(Part):
     """The columns of a herringbone."""
 
     along: Direction = Field(description="The threads that they run along.")
-    width_mm: Positive
-    std_mm: NotNegative = Field(description="Standard uncertainty.")
+    width_mm: Length
+    std_mm: Spread = Field(description="Standard uncertainty.")
 
 
 class WeavePart(Part):
@@ -164,7 +164,7 @@ class ClothPart(Part):
         default=None, description="Its threads; null where the photo does not show them."
     )
     values: ValuesPart | None = Field(default=None, description="Null without a photo.")
-    strips_differ: tuple[NotNegative, NotNegative] | None = Field(
+    strips_differ: tuple[Spread, Spread] | None = Field(
         default=None,
         description="Standard deviation of L* between quarter-inch strips, along up and across.",
     )
