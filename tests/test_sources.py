@@ -82,11 +82,12 @@ def test_a_document_is_told_by_how_it_begins(tmp_path, content, expected):
 
 
 def test_a_missing_file_and_a_folder_are_named(tmp_path):
-    """Neither is a photo or a document, and the error says which it is."""
+    """Neither is a document; as a photo a folder is refused, and the error says what it is."""
     with pytest.raises(NotFound, match=r"none\.jpg"):
         is_document(tmp_path / "none.jpg")
-    with pytest.raises(FileTrouble, match="directory"):
-        is_document(tmp_path)
+    assert not is_document(tmp_path)
+    with pytest.raises(FileTrouble, match="is a folder"):
+        Sources().photo(tmp_path, HowToMeasure())
 
 
 def test_a_document_comes_back_whole(tmp_path):
