@@ -17,7 +17,12 @@ from numpy.typing import NDArray
 
 from plaidcut.cutting.cuts import Cut
 from plaidcut.srgb import LUMINANCE
-from plaidcut.stripes.colour import Colour, colour_of_linear_rgb, linear_rgb_of_lab
+from plaidcut.stripes.colour import (
+    Colour,
+    colour_of_linear_rgb,
+    lab_of_linear_rgb,
+    linear_rgb_of_lab,
+)
 from plaidcut.stripes.measurement import Direction, Kind, Measurement, ThreadSystem
 from plaidcut.units import MM_PER_INCH
 
@@ -190,7 +195,7 @@ def _share_under(starts: Floats, tones: Floats, limit: float) -> float:
 
 
 def _lightness(luminance: float) -> float:
-    return colour_of_linear_rgb(np.full(3, luminance)).lab[0]
+    return float(lab_of_linear_rgb(np.full(3, luminance))[0])
 
 
 def narrowest_cut(measurement: Measurement, cuts: Sequence[Cut]) -> NarrowestCut:

@@ -6,19 +6,17 @@ from typing import Final
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import FileResponse, Response
+from starlette.responses import Response
 from starlette.routing import Route
 
-from plaidcut.errors import NotFound
 from plaidcut.page import table
 from plaidcut.page.asked import own_settings
 from plaidcut.page.desk import PART, cloth_of, desk_of, render, units_of
-from plaidcut.page.looks import ORDERS, key_of, look_of, picture_name
+from plaidcut.page.looks import looks_of
 from plaidcut.page.marks import found_marks
 from plaidcut.page.opened import shown
 from plaidcut.page.table import Cloth
 from plaidcut.reports.words import HOW_COUNTED, HOW_KEPT, NOT_ADDED, kept_count
-from plaidcut.stripes.measurement import Direction
 
 CHOICES: Final = ("wish", "bands", "cut")
 
@@ -36,7 +34,7 @@ def _cut(request: Request, found: Cloth) -> Response:
     answer = shown(measurement, asked, settings=settings, units=units_of(request, settings))
     if asked != {name: kept.get(name, "") for name in CHOICES}:
         found.keep(table.CHOICES, {**kept, **asked})
-    key, part = key_of(answer.cut), PART in request.headers
+    part = PART in request.headers
     return render(
         request,
         "answer.html" if part else "cut.html",
@@ -45,34 +43,12 @@ def _cut(request: Request, found: Cloth) -> Response:
         measurement=measurement,
         answer=answer,
         cuts=settings.cuts.cuts,
-        look=look_of(found, answer.cut),
+        looks=looks_of(found, answer.cut),
         size=found.read(table.SIZE),
         marks=None if part else found_marks(measurement),
-        pictures={
-            direction: [picture_name(key, direction, order) for order in ORDERS]
-            for direction in Direction
-        },
         kept_count=kept_count,
         how=(HOW_COUNTED, NOT_ADDED, HOW_KEPT),
     )
 
 
-async def look(request: Request) -> Response:
-    """A swatch of strips hooked."""
-    found, name = cloth_of(request), request.path_params["name"]
-    known = {
-        picture_name(key, direction, order)
-        for key in {each.stem.removeprefix("look-") for each in found.folder.glob("look-*.json")}
-        for direction in Direction
-        for order in ORDERS
-    }
-    if name not in known or not found.has(name):
-        msg = "There is no such picture."
-        raise NotFound(msg)
-    return FileResponse(found.path(name), media_type="image/jpeg")
-
-
-ROUTES: Final = [
-    Route("/cloths/{cloth}/cut", cut),
-    Route("/cloths/{cloth}/looks/{name}", look),
-]
+ROUTES: Final = [Route("/cloths/{cloth}/cut", cut)]

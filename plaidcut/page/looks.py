@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import json
+from base64 import b64encode
+from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from plaidcut.cutting.cuts import Cut
@@ -54,14 +57,38 @@ def draw_look(cloth: Cloth, straight: Straight, cut: Cut) -> None:
     cloth.keep(words_name(key), json.dumps(words))
 
 
-def look_of(cloth: Cloth, cut: Cut) -> dict[str, str]:
-    """What is said of a cut, after it was drawn if it wasn't yet; empty where there are no pixels.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """What strips of a cut and direction look like hooked."""
 
-    The keys are ``up`` and ``across``; `picture_name` says where the swatches are.
-    """
-    name = words_name(key_of(cut))
-    if not cloth.has(name) and cloth.has(table.STRAIGHT):
+    direction: Direction
+    words: str
+    """Whether they can be sorted by colour."""
+    swatches: tuple[str, ...]
+    """As they come, and sorted: addresses that hold the pictures themselves, so that a change of
+    cut is one request and not five."""
+
+
+def looks_of(cloth: Cloth, cut: Cut) -> tuple[Look, ...]:
+    """How a cut looks in both directions, drawn unless it was; none where there are no pixels."""
+    key = key_of(cut)
+    if not cloth.has(words_name(key)) and cloth.has(table.STRAIGHT):
         from plaidcut.pictures.laid_straight import straight_of
 
         draw_look(cloth, straight_of(cloth.path(table.STRAIGHT).read_bytes()), cut)
-    return cloth.read(name)
+    words = cloth.read(words_name(key))
+    return tuple(
+        Look(
+            direction=direction,
+            words=words[direction.value],
+            swatches=tuple(
+                _address_of(cloth.path(picture_name(key, direction, order))) for order in ORDERS
+            ),
+        )
+        for direction in Direction
+        if direction.value in words
+    )
+
+
+def _address_of(picture: Path) -> str:
+    return f"data:image/jpeg;base64,{b64encode(picture.read_bytes()).decode('ascii')}"
