@@ -139,7 +139,15 @@ class Cloth:
 
     def touched(self) -> float:
         """When it was last changed, in seconds."""
-        return max((each.stat().st_mtime for each in self.folder.iterdir()), default=0.0)
+        return max(filter(None, map(_changed, self.folder.iterdir())), default=0.0)
+
+
+def _changed(path: Path) -> float | None:
+    """When a file was last changed; None where it is gone, as half-written ones soon are."""
+    try:
+        return path.stat().st_mtime
+    except FileNotFoundError:
+        return None
 
 
 @dataclass(frozen=True, slots=True)
