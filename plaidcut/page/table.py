@@ -139,7 +139,10 @@ class Cloth:
 
     def touched(self) -> float:
         """When it was last changed, in seconds."""
-        return max(filter(None, map(_changed, self.folder.iterdir())), default=0.0)
+        try:
+            return max(filter(None, map(_changed, self.folder.iterdir())), default=0.0)
+        except FileNotFoundError:  # another tab has taken it off
+            return 0.0
 
 
 def _changed(path: Path) -> float | None:
