@@ -61,8 +61,8 @@ def demo(browser_page, demo_address):
     return browser_page
 
 
-def test_from_a_photo_to_an_answer(browser_page, own_page):
-    """A photo is measured as the command does it; a stripe and a cut are chosen, and answered."""
+def test_from_a_photo_to_the_report(browser_page, own_page):
+    """A photo is measured as by command, a stripe and a cut are answered, a report taken along."""
     tab = browser_page
     upload(tab, DEMO)
     tab.get_by_role("heading", name="What was found").wait_for()
@@ -86,6 +86,12 @@ def test_from_a_photo_to_an_answer(browser_page, own_page):
     )
     tab.reload()
     assert tab.get_by_label("#8.5", exact=True).is_checked()
+    tab.get_by_role("link", name="Report").click()
+    tab.get_by_role("button", name="Make the report").click()
+    with tab.expect_download() as paper:
+        tab.locator("a[href$='guide.pdf']").click()
+    assert paper.value.suggested_filename == "demo-guide.pdf"
+    assert paper.value.path().read_bytes().startswith(b"%PDF")
 
 
 def test_bands_are_chosen_by_dragging_and_put_right(demo):
