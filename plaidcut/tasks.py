@@ -29,6 +29,7 @@ from plaidcut.cutting.yields import WANDER_TORN_MM, Yields, yields_of
 from plaidcut.errors import CannotMeasure
 from plaidcut.photo import MAX_MEGAPIXELS, Photo, load_photo
 from plaidcut.photo_faults import refuse_blurred, refuse_burnt_out
+from plaidcut.same_sums import sums_in_one_order
 from plaidcut.scale.ways import ByCard, ScaleWay, take_scale
 from plaidcut.stripes.by_hand import measurement_by_hand, parse_bands
 from plaidcut.stripes.corrections import Correction
@@ -112,6 +113,7 @@ def demo_photo_bytes() -> bytes:
     return _DEMO.read_bytes()
 
 
+@sums_in_one_order()
 def measure(photo: Photo | str | PathLike[str], how: HowToMeasure | None = None) -> Measurement:
     """Measure the stripe bands of the cloth in a photo, in both thread directions.
 
@@ -336,6 +338,7 @@ def rug(planned: Rug, cuts: Sequence[Cut], multiplier: Callable[[Cut], Multiplie
     return answer(planned, cuts, multiplier)
 
 
+@sums_in_one_order()
 def which_cut(
     photo: Photo | str | PathLike[str],
     cuts: CutTable | None = None,

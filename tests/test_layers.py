@@ -8,7 +8,7 @@ import pytest
 PACKAGE = Path(__file__).parents[1] / "plaidcut"
 
 ORDER = (
-    {"errors", "preload", "shown"},
+    {"errors", "preload", "same_sums", "shown"},
     {"units", "srgb"},
     {"tables"},
     {"photo_whole"},

@@ -12,13 +12,23 @@ DEMO = Path(__file__).parents[1] / "fixtures" / "demo.jpg"
 THREADS = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "OPENCV_FOR_THREADS_NUM", "MKL_NUM_THREADS")
 
 
-def measured(folder, *, threads, hash_seed):
+COMMAND = ("-m", "plaidcut", "measure", "cloth.jpg", "--json")
+PROGRAM = """
+import numpy, scipy.linalg  # with the threads they like
+from plaidcut import tasks
+from plaidcut.documents.measurement import to_document
+from plaidcut.documents.text import to_text
+print(to_text(to_document(tasks.measure("cloth.jpg"))), end="")
+"""
+
+
+def measured(folder, *, threads, hash_seed, how=COMMAND):
     """What a process of its own measures in a folder, as bytes."""
     folder.mkdir()
     shutil.copy(DEMO, folder / "cloth.jpg")
     environment = dict.fromkeys(THREADS, str(threads)) | {"PYTHONHASHSEED": str(hash_seed)}
     done = subprocess.run(
-        [sys.executable, "-m", "plaidcut", "measure", "cloth.jpg", "--json"],
+        [sys.executable, *how],
         cwd=folder,
         env=os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)} | environment,
         capture_output=True,
@@ -37,3 +47,8 @@ def first(tmp_path_factory):
 def test_every_run_gives_the_same_document(first, tmp_path, threads, hash_seed):
     """Another folder, another number of threads, another order of Python's sets."""
     assert measured(tmp_path / "wo anders é", threads=threads, hash_seed=hash_seed) == first
+
+
+def test_a_program_of_ones_own_gets_the_same_document(first, tmp_path):
+    """Also where linear algebra was loaded before plaidcut could ask for one thread."""
+    assert measured(tmp_path / "own", threads=4, hash_seed=0, how=("-c", PROGRAM)) == first
