@@ -3,6 +3,8 @@
 import pytest
 from hypothesis import HealthCheck, settings
 
+import plaidcut.cli  # noqa: F401 - sums in one thread, as commands have it, before numpy is loaded
+
 settings.register_profile(
     "plaidcut",
     deadline=None,  # no test depends on how fast the machine is
