@@ -151,7 +151,7 @@ def test_parts_keep_their_own_fields():
 @pytest.mark.parametrize("content", [b"", b"\xff\xfe\x00", b"piece = 1", b"x" * 1_000_001])
 def test_what_is_no_garment_file_is_refused(page, by_hand, content):
     """The pieces stay as they were."""
-    typed(page, by_hand)
+    typed(page, by_hand, do="add:scarf")
     answer = page.post(f"{by_hand}/pieces/load", files={"file": ("skirt.toml", content)})
     assert answer.status_code == 400
     assert "yoke" in page.get(f"{by_hand}/pieces").text
