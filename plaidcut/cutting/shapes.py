@@ -30,7 +30,7 @@ _QUARTER_SEGMENTS: Final = 16
 so is made that much larger."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class GarmentPiece:
     """A piece of a garment, laid on the cloth."""
 

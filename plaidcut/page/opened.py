@@ -9,6 +9,7 @@ from typing import Final
 
 from plaidcut import tasks
 from plaidcut.cutting.cuts import Cut
+from plaidcut.cutting.garment import Garment, GarmentStrips, WhatToCut
 from plaidcut.cutting.yields import Yields
 from plaidcut.documents import corrections as corrections_document
 from plaidcut.documents.measurement import from_document
@@ -48,6 +49,7 @@ class Opener:
     """Opens measured cloths, and keeps the last ones opened."""
 
     _open: OrderedDict[tuple[str, float, float], Measurement] = field(default_factory=OrderedDict)
+    _counted: tuple[Measurement, Garment, WhatToCut, GarmentStrips] | None = None
 
     def measurement(self, cloth: Cloth) -> Measurement:
         """A cloth's measurement, put right as she said.
@@ -71,6 +73,20 @@ class Opener:
             if len(self._open) > MOST_OPEN:
                 self._open.popitem(last=False)
         return self._open[key]
+
+    def strips(self, measurement: Measurement, garment: Garment, what: WhatToCut) -> GarmentStrips:
+        """The strips of a garment, counted once for a page and the files taken away from it.
+
+        Raises
+        ------
+        PlaidcutError
+            As by `plaidcut.tasks.garment`.
+        """
+        last = self._counted
+        if last is None or last[0] is not measurement or last[1:3] != (garment, what):
+            last = (measurement, garment, what, tasks.garment(measurement, garment, what))
+            self._counted = last
+        return last[3]
 
 
 def _changed(cloth: Cloth, name: str) -> float:

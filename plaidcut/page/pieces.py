@@ -11,7 +11,6 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from plaidcut import tasks
 from plaidcut.cutting.garment import Garment, GarmentStrips
 from plaidcut.cutting.garment_file import parse_garment
 from plaidcut.cutting.starting_shapes import STARTING_SHAPES
@@ -105,11 +104,12 @@ def cutting_of(request: Request, cloth: Cloth, typed: Typed, settings: Settings)
     PlaidcutError
         If something can't be read, or no direction can be cut.
     """
-    measurement = desk_of(request).opener.measurement(cloth)
+    opener = desk_of(request).opener
+    measurement = opener.measurement(cloth)
     garment = garment_in(typed, measurement, name=cloth.name)
     choices = cloth.read(table.CHOICES)
     what = what_to_cut(measurement, choices, typed.get("cuts", ""), settings)
-    strips = tasks.garment(measurement, garment, what)
+    strips = opener.strips(measurement, garment, what)
     return Cutting(measurement=measurement, garment=garment, strips=strips)
 
 
