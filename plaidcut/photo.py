@@ -15,13 +15,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.errors import Caution, NotFound, PhotoTooLarge, UnreadablePhoto
-from plaidcut.photo_whole import what_is_missing
+from plaidcut.photo_colours import BAND_ROWS, is_srgb, srgb_of
+from plaidcut.photo_whole import what_is_missing, whole_jpeg
 from plaidcut.shown import shown
-from plaidcut.srgb import light_table, srgb_of_light
 
 if TYPE_CHECKING:
     from PIL import Image
-    from PIL.ImageCms import ImageCmsProfile
 
 MAX_MEGAPIXELS: Final = 100.0
 """Pixels, in millions, that a photo may have unless told otherwise."""
@@ -34,22 +33,6 @@ MOST_BYTES_PER_PIXEL: Final = 16
 
 ORIENTATION_TAG: Final = 0x0112
 """EXIF tag that says how the camera was held (JEITA CP-3451)."""
-
-BAND_ROWS: Final = 256
-"""Rows copied at a time, so that a large photo is not held three times over."""
-
-P3_PRIMARIES: Final = 12
-"""Code of Display P3's primaries in a HEIF file without a colour profile (ITU-T H.273)."""
-
-SRGB_FROM_P3: Final = np.array(
-    [
-        [1.2249402, -0.2249402, 0.0],
-        [-0.0420570, 1.0420570, 0.0],
-        [-0.0196376, -0.0786361, 1.0982736],
-    ]
-)
-"""Linear Display P3 to linear sRGB, from both spaces' primaries and their common white, D65
-(SMPTE EG 432-1, IEC 61966-2-1)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -111,19 +94,10 @@ def load_photo(path: str | PathLike[str], *, max_megapixels: float = MAX_MEGAPIX
             )
             raise PhotoTooLarge(msg)
         try:
-            missing = what_is_missing(data, image)
-            if missing is None:
-                image.load()
-                if image.size != (width, height):
-                    missing = "it is of another size than it says"
-                picture, cautions = _srgb(image)
-                pixels = _upright(picture, _orientation(image))
+            pixels, cautions = _decoded(data, image)
         except Exception as error:  # decoders raise of all kinds on damaged files
             msg = f"{path.name} is damaged or not whole: {_reason(error)}."
             raise UnreadablePhoto(msg) from error
-        if missing:
-            msg = f"{path.name} is damaged or not whole: {missing}."
-            raise UnreadablePhoto(msg)
     return Photo(
         name=shown(path.name), sha256=sha256(data).hexdigest(), pixels=pixels, cautions=cautions
     )
@@ -181,6 +155,23 @@ def _opened(data: bytes, name: str) -> Image.Image:
         raise UnreadablePhoto(msg) from error
 
 
+def _decoded(data: bytes, image: Image.Image) -> tuple[NDArray[np.uint8], tuple[Caution, ...]]:
+    """A file's upright pixels; raises if they are not whole."""
+    cautions: tuple[Caution, ...] = ()
+    pixels = whole_jpeg(data, image) if is_srgb(image) else None
+    if pixels is None:
+        if missing := what_is_missing(data, image):
+            raise ValueError(missing)
+        size = image.size
+        image.load()
+        if image.size != size:
+            msg = "it is of another size than it says"
+            raise ValueError(msg)
+        picture, cautions = srgb_of(image)
+        pixels = _pixels_of(picture)
+    return _upright(pixels, _orientation(image)), cautions
+
+
 def _orientation(image: Image.Image) -> int:
     """How the camera was held, as EXIF says; upright where it says nothing sensible."""
     said = image.getexif().get(ORIENTATION_TAG)
@@ -192,101 +183,24 @@ def _reason(error: Exception) -> str:
     return str(error).strip().rstrip(".") or type(error).__name__
 
 
-def _srgb(image: Image.Image) -> tuple[Image.Image, tuple[Caution, ...]]:
-    """A decoded picture as 8-bit sRGB."""
-    from PIL import ImageCms
-
-    image = _eight_bits(_on_white(image))
-    data = image.info.get("icc_profile")
-    if data:
-        try:
-            profile = ImageCms.ImageCmsProfile(BytesIO(data))
-            if "sRGB" not in ImageCms.getProfileDescription(profile):
-                return _through_profile(image, profile), ()
-        except (ImageCms.PyCMSError, OSError, ValueError, TypeError):
-            caution = Caution(
-                "colour-profile",
-                "The photo's colour profile can't be used, so its colours may be a little off. "
-                "Widths are not touched.",
-            )
-            return _in_mode(image, "RGB"), (caution,)
-    elif image.info.get("nclx_profile", {}).get("color_primaries") == P3_PRIMARIES:
-        return _from_p3(_in_mode(image, "RGB")), ()
-    return _in_mode(image, "RGB"), ()
-
-
-def _in_mode(image: Image.Image, mode: str) -> Image.Image:
-    """The same in another of Pillow's modes; Pillow would copy it even where it is already."""
-    return image if image.mode == mode else image.convert(mode)
-
-
-def _on_white(image: Image.Image) -> Image.Image:
-    """The same without transparency, as it looks on white paper."""
-    from PIL import Image
-
-    if not image.has_transparency_data:
-        return image
-    info = image.info
-    image = image.convert("RGBA")
-    white = Image.new("RGBA", image.size, "white")
-    image = Image.alpha_composite(white, image).convert("RGB")
-    image.info = info
-    return image
-
-
-def _eight_bits(image: Image.Image) -> Image.Image:
-    """The same with 8 bits a channel and no palette."""
-    from PIL import Image
-
-    info = image.info
-    if image.mode.startswith("I;16"):
-        image = Image.fromarray((np.asarray(image) >> 8).astype(np.uint8))
-    elif image.mode in ("1", "P"):
-        image = image.convert("RGB")
-    elif image.mode not in ("L", "RGB", "CMYK", "YCbCr", "LAB"):
-        msg = f"pixels of kind {image.mode} are not those of a photo"
-        raise ValueError(msg)
-    image.info = info
-    return image
-
-
-def _through_profile(image: Image.Image, profile: ImageCmsProfile) -> Image.Image:
-    """A picture's colours brought from its profile to sRGB."""
-    from PIL import ImageCms
-
-    mode = {"GRAY": "L", "CMYK": "CMYK"}.get(profile.profile.xcolor_space.strip(), "RGB")
-    image = _in_mode(image, mode)
-    srgb = ImageCms.createProfile("sRGB")
-    intent = ImageCms.Intent.RELATIVE_COLORIMETRIC
-    transform = ImageCms.buildTransform(profile, srgb, mode, "RGB", intent)
-    return transform.apply_in_place(image) if mode == "RGB" else transform.apply(image)
-
-
-def _from_p3(image: Image.Image) -> Image.Image:
-    """A Display P3 picture's colours brought to sRGB; both have one tone curve."""
-    from PIL import Image
-
+def _pixels_of(image: Image.Image) -> NDArray[np.uint8]:
+    """A picture's pixels (height, width, 3), copied a band at a time."""
     width, height = image.size
-    for top in range(0, height, BAND_ROWS):
-        band = np.asarray(image.crop((0, top, width, min(top + BAND_ROWS, height))))
-        light = light_table()[band] @ SRGB_FROM_P3.T
-        tone = np.rint(255 * srgb_of_light(light)).astype(np.uint8)
-        image.paste(Image.fromarray(tone), (0, top))
-    return image
-
-
-def _upright(image: Image.Image, orientation: int) -> NDArray[np.uint8]:
-    """A picture's pixels turned as EXIF says: (height, width, 3), read-only."""
-    width, height = image.size
-    turned = orientation in (5, 6, 7, 8)
-    pixels = np.empty((width, height, 3) if turned else (height, width, 3), np.uint8)
-    as_stored = pixels.swapaxes(0, 1) if turned else pixels
-    if orientation in (3, 4, 6, 7):
-        as_stored = as_stored[::-1]
-    if orientation in (2, 3, 7, 8):
-        as_stored = as_stored[:, ::-1]
+    pixels = np.empty((height, width, 3), np.uint8)
     for top in range(0, height, BAND_ROWS):
         band = image.crop((0, top, width, min(top + BAND_ROWS, height)))
-        as_stored[top : top + BAND_ROWS] = np.asarray(band)
+        pixels[top : top + BAND_ROWS] = np.asarray(band)
+    return pixels
+
+
+def _upright(pixels: NDArray[np.uint8], orientation: int) -> NDArray[np.uint8]:
+    """A picture's pixels turned as EXIF says: (height, width, 3), read-only."""
+    if orientation in (3, 4, 6, 7):
+        pixels = pixels[::-1]
+    if orientation in (2, 3, 7, 8):
+        pixels = pixels[:, ::-1]
+    if orientation in (5, 6, 7, 8):
+        pixels = pixels.swapaxes(0, 1)
+    pixels = np.ascontiguousarray(pixels)
     pixels.flags.writeable = False
     return pixels

@@ -13,6 +13,9 @@ import zlib
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
+from numpy.typing import NDArray
+
 if TYPE_CHECKING:
     from PIL.Image import Image
     from PIL.TiffImagePlugin import TiffImageFile
@@ -64,6 +67,36 @@ def what_is_missing(data: bytes, image: Image) -> str | None:
     if image.format == "PNG" and not _png_rows_are_there(data):
         return "some of its rows are not there"
     return None
+
+
+def whole_jpeg(data: bytes, image: Image) -> NDArray[np.uint8] | None:
+    """Pixels of an ordinary JPEG as stored, (height, width, 3), decoded once.
+
+    Parameters
+    ----------
+    data
+        The file's bytes.
+    image
+        The picture as Pillow opened it, its pixels not decoded.
+
+    Returns
+    -------
+    array or None
+        sRGB as Pillow would decode it; None for other files, and for one that libjpeg warns of,
+        of which `what_is_missing` tells more.
+    """
+    import simplejpeg
+
+    ordinary = image.format in ("JPEG", "MPO") and image.mode == "RGB"
+    if not ordinary or not any(data[-EMPTY_TAIL_BYTES:]) or _scans(data) > MOST_SCANS:
+        return None
+    try:
+        height, width, *_ = simplejpeg.decode_jpeg_header(data)
+        if (width, height) != image.size:
+            return None
+        return np.asarray(simplejpeg.decode_jpeg(data, "RGB"))
+    except ValueError:
+        return None
 
 
 def _jpeg_damage(data: bytes) -> str | None:

@@ -6,22 +6,18 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Final, TypeVar
+from typing import TYPE_CHECKING, Final, TypeVar
 
-from plaidcut.documents.corrections import Corrections
-from plaidcut.documents.corrections import from_document as corrections_of_document
-from plaidcut.documents.measurement import from_document
 from plaidcut.documents.text import JsonObject, from_text
 from plaidcut.errors import FileTrouble, NotFound, UsageError
 from plaidcut.files import read_text
 from plaidcut.photo import Photo, load_photo
 from plaidcut.preload import preload
-from plaidcut.shelf.derived import measurement_of
-from plaidcut.shelf.opening import open_shelf
-from plaidcut.shelf.pictures import photo_for
-from plaidcut.shelf.store import load, pictures_of
 from plaidcut.stripes.measurement import Measurement
 from plaidcut.tasks import HowToMeasure, measure
+
+if TYPE_CHECKING:
+    from plaidcut.documents.corrections import Corrections
 
 T = TypeVar("T")
 
@@ -102,6 +98,8 @@ def open_document(path: Path, *, photo_path: Path | None = None) -> Source:
     UsageError
         If the photo is another one.
     """
+    from plaidcut.documents.measurement import from_document
+
     measurement = _read(path, from_document)
     photo = None if photo_path is None else _photo_of(measurement, photo_path, path.name)
     return Source(measurement=measurement, photo=photo)
@@ -128,6 +126,11 @@ def open_on_shelf(name: str, shelf: Path, *, photo_path: Path | None = None) -> 
     FileTrouble
         If the shelf can't be read, or what it keeps of the cloth is damaged.
     """
+    from plaidcut.shelf.derived import measurement_of
+    from plaidcut.shelf.opening import open_shelf
+    from plaidcut.shelf.pictures import photo_for
+    from plaidcut.shelf.store import load, pictures_of
+
     with open_shelf(shelf) as connection:
         cloth = load(connection, name)
         pictures = None if photo_path is not None else pictures_of(connection, name)
@@ -148,7 +151,9 @@ def open_corrections(path: Path) -> Corrections:
     NotFound, FileTrouble
         If there is none, or it isn't one that this version reads.
     """
-    return _read(path, corrections_of_document)
+    from plaidcut.documents.corrections import from_document
+
+    return _read(path, from_document)
 
 
 def with_corrections(source: Source, corrections: Corrections, *, name: str) -> Source:

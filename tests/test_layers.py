@@ -11,7 +11,7 @@ ORDER = (
     {"errors", "preload", "same_sums", "shown"},
     {"units", "srgb"},
     {"tables"},
-    {"photo_whole"},
+    {"photo_whole", "photo_colours"},
     {"photo"},
     {"photo_faults"},
     {"scale"},

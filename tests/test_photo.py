@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from PIL import Image, ImageOps
 
 from plaidcut.errors import NotFound, PhotoTooLarge, UnreadablePhoto
-from plaidcut.photo import SRGB_FROM_P3, load_photo
+from plaidcut.photo import load_photo
+from plaidcut.photo_colours import SRGB_FROM_P3
 
 pillow_heif.register_heif_opener()
 

@@ -3,60 +3,26 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
 from typing import Annotated, Final
 
 import typer
 
 from plaidcut import __version__
 from plaidcut.cli import faults
-from plaidcut.cli.card import card
-from plaidcut.cli.cuts import cuts
-from plaidcut.cli.demo import demo
-from plaidcut.cli.garment import garment
-from plaidcut.cli.groups import takes_groups
-from plaidcut.cli.measure import measure
-from plaidcut.cli.page import page
-from plaidcut.cli.plan import plan
-from plaidcut.cli.report import report
-from plaidcut.cli.rows import rows
-from plaidcut.cli.rug import rug
-from plaidcut.cli.shelf import shelf
-from plaidcut.cli.square import square
+from plaidcut.cli.overview import Overview
 from plaidcut.cli.streams import close_quietly, take_streams
-from plaidcut.cli.which_cut import which_cut
-from plaidcut.cli.yields import yields
 
 BROKEN_PIPE: Final = 141
 """Exit status of a program whose reader went away, as shells give it: 128 + SIGPIPE."""
 
 app = typer.Typer(
     name="plaidcut",
+    cls=Overview,
     add_completion=False,
     pretty_exceptions_enable=False,
-    rich_markup_mode="rich",
+    rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-
-COMMANDS: Final[dict[str, Callable[..., str]]] = {
-    "demo": demo,
-    "card": card,
-    "measure": measure,
-    "yield": yields,
-    "plan": plan,
-    "garment": garment,
-    "rug": rug,
-    "report": report,
-    "rows": rows,
-    "test-square": square,
-    "which-cut": which_cut,
-    "cuts": cuts,
-    "page": page,
-}
-
-for name, command in COMMANDS.items():
-    app.command(name)(takes_groups(command))
-app.add_typer(shelf)
 
 
 def show_version(asked: bool) -> None:  # noqa: FBT001 -- typer calls it so

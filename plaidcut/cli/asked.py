@@ -27,7 +27,6 @@ from plaidcut.scale.ways import (
 )
 from plaidcut.settings import Settings, settings_path
 from plaidcut.settings_file import open_settings
-from plaidcut.shelf.opening import shelf_path
 from plaidcut.sources import (
     Source,
     Sources,
@@ -177,6 +176,8 @@ def _as_measured(
 
 def shelf_of(shelf: ShelfOptions) -> Path:
     """Where the shelf is."""
+    from plaidcut.shelf.opening import shelf_path
+
     return shelf.shelf or shelf_path()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
@@ -9,13 +10,12 @@ from contextlib import contextmanager
 @contextmanager
 def busy(doing: str) -> Iterator[None]:
     """Show what is being done on standard error, if that is a terminal, until it is done."""
-    from rich.console import Console
-
-    console = Console(stderr=True)
-    if not console.is_terminal:
+    if not sys.stderr.isatty():
         yield
         return
-    with console.status(doing):
+    from rich.console import Console
+
+    with Console(stderr=True).status(doing):
         yield
 
 

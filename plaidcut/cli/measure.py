@@ -36,15 +36,17 @@ def measure(
     """
     from plaidcut.cli.asked import settings_of, source_of
     from plaidcut.cli.show import check_files, contents_of, respond
-    from plaidcut.documents.measurement import to_document
-    from plaidcut.reports.check_words import check_sentences
-    from plaidcut.reports.content import report_content
-    from plaidcut.reports.terminal import print_report
     from plaidcut.tasks import check_by_ruler
 
     settings = settings_of(answer)
     check_files(files, picture=files.picture)
     source = source_of(photo, how, settings)
+    # loaded meanwhile, in the background
+    from plaidcut.documents.measurement import to_document
+    from plaidcut.reports.check_words import check_sentences
+    from plaidcut.reports.content import report_content
+    from plaidcut.reports.terminal import print_report
+
     checked, remarks = None, []
     if check is not None:
         checked = check_by_ruler(source.measurement, check)

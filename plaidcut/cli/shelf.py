@@ -28,6 +28,7 @@ COMMANDS: Final[dict[str, Callable[..., str]]] = {
 
 shelf = typer.Typer(
     name="shelf",
+    add_completion=False,
     invoke_without_command=True,
     rich_markup_mode="rich",
 )

@@ -71,18 +71,21 @@ def _tones(profile: Profile) -> Floats:
 
 def _ruling_period(tone: Floats, step: float) -> Floats:
     """The period (N,) that is strongest at each spot seen, in mm."""
-    from scipy import signal
+    from scipy import fft  # scipy.signal would convolve too, but takes a second to load
 
     longest = PERIODS_MM[-1]
     if len(tone) * step < 6 * longest:
         return np.empty(0)
+    stds = WAVES * PERIODS_MM
+    size = fft.next_fast_len(len(tone) + int(6 * stds[-1] / step) + 2)
+    spectrum = fft.fft(tone - tone.mean(), size)
     strength = []
-    for period in PERIODS_MM:
-        std = WAVES * period
+    for period, std in zip(PERIODS_MM, stds, strict=True):
         at = np.arange(-3 * std, 3 * std + step, step)
         wavelet = np.exp(-0.5 * (at / std) ** 2) * np.exp(2j * np.pi * at / period)
         wavelet -= wavelet.mean()
-        turned = signal.fftconvolve(tone - tone.mean(), wavelet, mode="same")
-        strength.append(np.abs(turned) / np.abs(wavelet).sum())
+        turned = fft.ifft(spectrum * fft.fft(wavelet, size))
+        middle = (len(wavelet) - 1) // 2
+        strength.append(np.abs(turned[middle : middle + len(tone)]) / np.abs(wavelet).sum())
     inside = slice(round(longest / step), -round(longest / step))
     return np.asarray(PERIODS_MM[np.argmax(strength, axis=0)][inside])

@@ -20,7 +20,7 @@ from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
 
-from tests.bench.speed import _CACHE, _MEASURE, _drawn_apart, cost_of
+from tests.bench.speed import _CACHE, _PLAIDCUT, _drawn_apart, cost_of
 from tests.page.opening import chromium_path, open_page
 
 MOST_TIMES_THE_COMMAND = 1.5
@@ -139,7 +139,7 @@ def main() -> int:
 
 
 def _print_first(tab: Page, root: str, photo: Path, runs: int) -> bool:
-    command = [sys.executable, "-c", _MEASURE, "yield", str(photo), "--json"]
+    command = [sys.executable, "-c", _PLAIDCUT, "yield", str(photo), "--json"]
     pairs = [(cost_of(command).wall_s, first_result_s(tab, root, photo)) for _ in range(runs)]
     by_command, by_page = (min(each) for each in zip(*pairs, strict=True))
     times = by_page / by_command

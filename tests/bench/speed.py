@@ -2,7 +2,9 @@
 
 ``python -m tests.bench.speed`` runs two processes in turn and whole, imports and all: one
 that only decodes the JPEG, detects markers, converts once to CIE L*a*b* and warps once,
-all with OpenCV; and ``plaidcut measure PHOTO --json``. The photo is a rendered one.
+all with OpenCV; and ``plaidcut measure PHOTO --json``. The photo is a rendered one. Memory is told
+above that of a process which only loads what measuring loads; and ``plaidcut --help`` is held
+against ``import typer``. All run from compiled files, as installed packages do.
 """
 
 from __future__ import annotations
@@ -19,9 +21,10 @@ from importlib.metadata import version
 from multiprocessing import get_context
 from pathlib import Path
 
-from tests.bench.targets import LARGER, SPEED
+from tests.bench.targets import HELP, LARGER, MEMORY, TIMES
 
 _CACHE = Path(__file__).parents[2] / ".cache" / "bench" / "speed"
+_COMPILED = _CACHE.parent / "compiled"
 _REFERENCE = """
 import sys
 import cv2
@@ -37,7 +40,17 @@ seen = frame + np.float32([[9, 5], [-40, 20], [-7, -11], [30, -25]])
 cv2.warpPerspective(lab, cv2.getPerspectiveTransform(seen, frame), (width, height))
 """
 """The reference process: 8 bits a channel throughout, one warp of the whole picture."""
-_MEASURE = "from plaidcut.cli.app import main; main()"
+_PLAIDCUT = "from plaidcut.cli.app import main; main()"
+_IMPORTS = """
+from importlib import import_module
+import cv2, pillow_heif, simplejpeg
+import plaidcut.cli.app, plaidcut.cli.asked, plaidcut.cli.measure, plaidcut.cli.show
+from PIL import ImageCms
+from plaidcut.preload import MEASURING
+for module in MEASURING:
+    import_module(module)
+"""
+"""The interpreter with what measuring loads."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +67,10 @@ class Cost:
 def cost_of(command: list[str]) -> Cost:
     """Run a command to its end and say what it took."""
     begin = time.perf_counter()
-    with subprocess.Popen(command, stdout=subprocess.DEVNULL) as process:
+    unset = "PYTHONDONTWRITEBYTECODE"
+    compiled = {name: value for name, value in os.environ.items() if name != unset}
+    compiled["PYTHONPYCACHEPREFIX"] = str(_COMPILED)
+    with subprocess.Popen(command, stdout=subprocess.DEVNULL, env=compiled) as process:
         _, status, usage = os.wait4(process.pid, 0)
         wall_s = time.perf_counter() - begin
         process.returncode = os.waitstatus_to_exitcode(status)
@@ -100,17 +116,14 @@ def _drawn_apart(megapixels: float, seed: int, folder: Path) -> Path:
         return pool.submit(photo_of, megapixels, seed=seed, folder=folder).result()
 
 
-def best_of(times: int, path: Path) -> tuple[Cost, Cost]:
-    """The reference's cost and plaidcut's, run in turn; the least of each figure."""
-    runs = [
-        (
-            cost_of([sys.executable, "-c", _REFERENCE, str(path)]),
-            cost_of([sys.executable, "-c", _MEASURE, "measure", str(path), "--json"]),
-        )
-        for _ in range(times)
-    ]
-    reference, measured = zip(*runs, strict=True)
-    return _least(reference), _least(measured)
+def best_of(times: int, *commands: list[str]) -> tuple[Cost, ...]:
+    """The cost of each, run in turn, the least of each figure; a first run only compiles."""
+    runs = [[cost_of(command) for command in commands] for _ in range(times + 1)]
+    return tuple(_least(of_one) for of_one in zip(*runs[1:], strict=True))
+
+
+def _python(script: str, *words: str) -> list[str]:
+    return [sys.executable, "-c", script, *words]
 
 
 def _least(costs: tuple[Cost, ...]) -> Cost:
@@ -134,26 +147,38 @@ def main() -> None:
     say(f"Python {platform.python_version()}, {words}")
     load = f", load {os.getloadavg()[0]:.1f} before" if hasattr(os, "getloadavg") else ""
     say(f"{platform.machine()}, {os.cpu_count()} processor cores{load}; best of {given.runs}")
+    typer, help_, imports = best_of(
+        given.runs, _python("import typer"), _python(_PLAIDCUT, "--help"), _python(_IMPORTS)
+    )
+    times = help_.wall_s / typer.wall_s
+    say(f"import typer {typer.wall_s:.2f} s, plaidcut --help {help_.wall_s:.2f} s")
+    say(f"  {times:.1f} {HELP.figure}  {HELP.mark(times)}")
+    say(f"interpreter with imports: {imports.wall_s:.2f} s, {imports.peak_mb:.0f} MB")
     first: Cost | None = None
     for megapixels in given.megapixels:
         path = _drawn_apart(megapixels, given.seed, given.cache)
-        reference, measured = best_of(given.runs, path)
+        reference, measured = best_of(
+            given.runs,
+            _python(_REFERENCE, str(path)),
+            _python(_PLAIDCUT, "measure", str(path), "--json"),
+        )
         say(f"\n{megapixels:g} megapixels, rendered, {path.stat().st_size / 1e6:.1f} MB of JPEG")
         say(f"  {'':12}{'wall s':>9}{'CPU s':>9}{'peak MB':>9}")
         for name, cost in (("reference", reference), ("plaidcut", measured)):
             say(f"  {name:12}{cost.wall_s:9.2f}{cost.cpu_s:9.2f}{cost.peak_mb:9.0f}")
         wall, cpu = measured.wall_s / reference.wall_s, measured.cpu_s / reference.cpu_s
         say(f"  {'times':12}{wall:9.1f}{cpu:9.1f}{measured.peak_mb / reference.peak_mb:9.1f}")
+        if megapixels == 12:
+            say(f"  {wall:.1f} {TIMES.figure}  {TIMES.mark(wall)}")
+        each = (measured.peak_mb - imports.peak_mb) / megapixels
+        say(f"  {each:.1f} {MEMORY.figure}  {MEMORY.mark(each)}")
         if first is None:
             first = measured
-            values = {"times the reference": wall, "peak MB": measured.peak_mb}
-            for target in SPEED if megapixels == 12 else ():
-                say(f"  {target.figure:20} {target.mark(values[target.figure])}")
-        else:
-            wall, cpu = measured.wall_s / first.wall_s, measured.cpu_s / first.cpu_s
-            least = f"{given.megapixels[0]:g} megapixels"
-            due = LARGER.mark(wall) if (given.megapixels[0], megapixels) == (12, 48) else ""
-            say(f"  {wall:.1f} times the wall time of {least}, {cpu:.1f} times the CPU time  {due}")
+            continue
+        wall, cpu = measured.wall_s / first.wall_s, measured.cpu_s / first.cpu_s
+        least = f"{given.megapixels[0]:g} megapixels"
+        due = LARGER.mark(wall) if (given.megapixels[0], megapixels) == (12, 48) else ""
+        say(f"  {wall:.1f} times the wall time of {least}, {cpu:.1f} times the CPU time  {due}")
 
 
 def say(line: str) -> None:

@@ -11,6 +11,7 @@ from typer.main import get_command
 from plaidcut import __version__
 from plaidcut.cli import app as app_module
 from plaidcut.cli.app import app
+from plaidcut.cli.overview import COMMANDS as SENTENCES
 
 GROUP = get_command(app).commands
 COMMANDS = {name: command for name, command in GROUP.items() if name != "shelf"} | {
@@ -26,6 +27,13 @@ def test_without_a_word_it_shows_what_there_is(plaidcut):
         assert f" {name} " in answer.out
     for name in GROUP["shelf"].commands:
         assert f" {name} " in plaidcut("shelf").out
+
+
+@pytest.mark.parametrize("name", GROUP)
+def test_the_overview_says_what_the_command_says(name):
+    """A command's sentence in the overview is the first of its own help."""
+    first, _, _ = GROUP[name].help.partition("\n\n")
+    assert SENTENCES[name][1] == " ".join(first.split())
 
 
 def test_the_version_is_told(plaidcut):
