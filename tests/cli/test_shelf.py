@@ -319,7 +319,10 @@ def test_ctrl_c_keeps_what_is_done_and_the_next_run_goes_on(tmp_path, photos):
         (photos / f"z{number:02}.png").write_bytes(data.getvalue())
     command = [sys.executable, "-m", "plaidcut", "shelf", "add", str(photos), "--jobs", "1"]
     command += ["--shelf", str(path)]
+    # started in the background, tests may have it ignored, and what they start inherits that
+    heeded_before = signal.signal(signal.SIGINT, signal.default_int_handler)
     running = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    signal.signal(signal.SIGINT, heeded_before)
     until = time.monotonic() + 60
     while time.monotonic() < until and running.poll() is None:
         if path.exists() and path.stat().st_size:
