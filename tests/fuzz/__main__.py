@@ -10,9 +10,16 @@ import random
 import sys
 import time
 import traceback
+from contextlib import nullcontext
 from pathlib import Path
 
-from tests.fuzz.targets import TARGETS, seeds_of
+try:
+    import atheris
+except ImportError:
+    atheris = None
+
+with atheris.instrument_imports(include=["plaidcut"]) if atheris else nullcontext():
+    from tests.fuzz.targets import TARGETS, seeds_of
 
 KEPT = Path(".cache/fuzz")
 LONGEST_S = 10.0
@@ -70,13 +77,10 @@ def by_chance(name: str, seconds: float, seed: int) -> int:
 
 def guided(name: str, seconds: float, seed: int) -> None:
     """Fuzz guided by coverage, until something breaks or the time is over."""
-    import atheris
-
     corpus = KEPT / "corpus" / name
     corpus.mkdir(parents=True, exist_ok=True)
     for number, data in enumerate(seeds_of(name)):
         (corpus / f"seed-{number}").write_bytes(data)
-    atheris.instrument_all()
     limits = [f"-max_total_time={seconds:.0f}", f"-seed={seed}", "-max_len=65536", "-timeout=30"]
     atheris.Setup([sys.argv[0], *limits, str(corpus)], lambda data: judged(name, data))
     atheris.Fuzz()
@@ -91,13 +95,10 @@ def main() -> int:
     parser.add_argument("--by-chance", action="store_true", help="Even where atheris is there.")
     asked = parser.parse_args()
     if not asked.by_chance:
-        try:
-            import atheris  # noqa: F401
-        except ImportError:
-            sys.stderr.write("atheris isn't installed: fuzzing by chance\n")
-        else:
+        if atheris:
             guided(asked.target, asked.seconds, asked.seed)
             return 0
+        sys.stderr.write("atheris isn't installed: fuzzing by chance\n")
     return min(1, by_chance(asked.target, asked.seconds, asked.seed))
 
 
