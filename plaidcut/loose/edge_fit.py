@@ -36,6 +36,8 @@ USUAL: Final = np.array([0.65, -0.15, -0.25, -0.2])
 USUAL_STD: Final = np.array([0.25, 0.15, 0.25, 0.25])
 """Light of the cut side over the face's; what the face loses at its edge, the ground in the
 corner, and in the shadow, as shares of their own light (from memory, no source)."""
+TONE_OF: Final = (0, 1, 0, 0, 1, 1)
+"""Of the templates, face and ground first: the face's tone (0) or the ground's (1)."""
 NOISE: Final = 0.03
 """What the templates leave unexplained, over the brighter of face and ground: yarns."""
 LEAST_NOISE: Final = 0.003
@@ -126,42 +128,46 @@ def _costs(
     noise: Floats,
     blur_mm: float,
 ) -> Floats:
-    """What stays unexplained (N, P) with the edge at each place."""
-    from scipy.special import ndtr
+    """What stays unexplained (N, P) with the edge at each place.
 
-    face, ground = tones
-    rows, cells = len(value), len(offsets_mm) * 3
-    data = value.astype(float) / noise[:, None, None]
-    light, floor = face / noise[:, None], ground / noise[:, None]
-    costs = np.empty((rows, len(places)))
+    A template is a profile outwards in one tone: the products of templates, and of templates with
+    the light, are products of profiles times products of tones.
+    """
+    profiles = _profiles(offsets_mm - places[:, None], broad_mm, blur_mm)
     # neighbouring samples are not independent: what is sharp is as wide as the blur
     thin = (offsets_mm[1] - offsets_mm[0]) / max(2 * blur_mm, 0.1)
-    for index, place in enumerate(places):
-        out = offsets_mm - place
-        past = ndtr(out / blur_mm)
-        foot = ndtr((out - broad_mm) / blur_mm)
-        side = past - foot
-        edge = (1 - past) * np.exp(np.minimum(out, 0) / ROUNDING_MM)
-        corner = foot * np.exp(-np.maximum(out - broad_mm, 0) / CORNER_MM)
-        cast = foot * ndtr((CAST_MM[0] - (out - broad_mm)) / CAST_MM[1])
-        left = data - (1 - past)[:, None] * light[:, None] - foot[:, None] * floor[:, None]
-        basis = np.stack(
-            [
-                (side[:, None] * light[:, None]).reshape(rows, cells),
-                (edge[:, None] * light[:, None]).reshape(rows, cells),
-                (corner[:, None] * floor[:, None]).reshape(rows, cells),
-                (cast[:, None] * floor[:, None]).reshape(rows, cells),
-            ],
-            axis=1,
-        )
-        left = left.reshape(rows, cells)
-        prior = np.diag(1 / USUAL_STD**2)
-        normal = thin * np.einsum("nkm,nlm->nkl", basis, basis) + prior
-        right = thin * np.einsum("nkm,nm->nk", basis, left) + USUAL / USUAL_STD**2
-        found = np.linalg.solve(normal, right[..., None])[..., 0]
-        whole = thin * np.sum(left**2, axis=1) + np.sum((USUAL / USUAL_STD) ** 2)
-        costs[:, index] = whole - np.sum(found * right, axis=1)
-    return costs
+    tone = np.stack(tones, axis=1) / noise[:, None, None]
+    data = value / noise[:, None, None]
+    toned = tone[:, TONE_OF]
+    alike = np.einsum("pkm,plm->pkl", profiles, profiles)
+    alike = thin * alike * np.einsum("nkc,nlc->nkl", toned, toned)[:, None]
+    lit = thin * np.einsum("nkm,pkm->npk", np.einsum("nmc,nkc->nkm", data, toned), profiles)
+    fixed, free = [0, 1], [2, 3, 4, 5]
+    whole = thin * np.sum(data**2, axis=(1, 2))[:, None] - 2 * lit[..., fixed].sum(axis=-1)
+    whole += alike[..., :2, :2].sum(axis=(-1, -2)) + np.sum((USUAL / USUAL_STD) ** 2)
+    right = lit[..., free] - alike[..., free, :2].sum(axis=-1) + USUAL / USUAL_STD**2
+    normal = alike[..., 2:, 2:] + np.diag(1 / USUAL_STD**2)
+    found = np.linalg.solve(normal, right[..., None])[..., 0]
+    return np.asarray(whole - np.sum(found * right, axis=-1))
+
+
+def _profiles(out: Floats, broad_mm: float, blur_mm: float) -> Floats:
+    """The six templates (P, 6, M) by how far outwards of the edge (P, M): first face and ground."""
+    from scipy.special import ndtr
+
+    past, beyond = ndtr(out / blur_mm), out - broad_mm
+    foot = ndtr(beyond / blur_mm)
+    return np.stack(
+        [
+            1 - past,
+            foot,
+            past - foot,
+            (1 - past) * np.exp(np.minimum(out, 0) / ROUNDING_MM),
+            foot * np.exp(-np.maximum(beyond, 0) / CORNER_MM),
+            foot * ndtr((CAST_MM[0] - beyond) / CAST_MM[1]),
+        ],
+        axis=1,
+    )
 
 
 def _together(cost: Floats) -> Floats:
