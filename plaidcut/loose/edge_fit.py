@@ -32,19 +32,28 @@ CORNER_MM: Final = 0.4
 """... and how far out the corner at its foot is dark ..."""
 CAST_MM: Final = (0.8, 0.3)
 """... and its shadow, to this far on the average, give or take (all chosen on rendered photos)."""
-USUAL: Final = np.array([0.65, -0.15, -0.25, -0.2])
-USUAL_STD: Final = np.array([0.25, 0.15, 0.25, 0.25])
+USUAL: Final = np.array([0.65, -0.2, -0.25, -0.2])
+USUAL_STD: Final = np.array([0.15, 0.1, 0.25, 0.25])
 """Light of the cut side over the face's; what the face loses at its edge, the ground in the
 corner, and in the shadow, as shares of their own light (from memory, no source)."""
 TONE_OF: Final = (0, 1, 0, 0, 1, 1)
 """Of the templates, face and ground first: the face's tone (0) or the ground's (1)."""
-NOISE: Final = 0.03
-"""What the templates leave unexplained, over the brighter of face and ground: yarns."""
+NOISE: Final = 0.05
+"""What the templates leave unexplained, as a share of the light where it is: yarns, and shadows
+of another shape. So a dark strip's faint edges count beside a bright ground's shadows."""
+DARKEST: Final = 0.1
+"""Over the brighter of face and ground, the light from which that share is taken at least."""
 LEAST_NOISE: Final = 0.003
 """Of full scale: what 8 bits leave in dark places."""
+CALM_MM: Final = 0.1
+"""Blur of the usual light before shares of it are taken."""
 TOGETHER_ROWS: Final = 7
 """Rows, 3.5 mm, that tell an edge's place together."""
-THICKNESSES_MM: Final = THICK_MM + THICK_STD_MM * np.array([-1.0, -0.3, 0.4, 1.1])
+THICKNESSES_MM: Final = THICK_MM + THICK_STD_MM * np.linspace(-1.5, 1.5, 9)
+TOLD_APART: Final = 20.0
+"""So many stretches of a strip tell its thickness independently of each other, at most."""
+UNLIKELY: Final = 0.02
+"""Thicknesses less likely than this are left out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -56,7 +65,7 @@ class FaceEdge:
     std_mm: Floats
     """Standard uncertainty of that (N,)."""
     thick_mm: float
-    """The thickness that fits best."""
+    """The strip's thickness, as likely from this edge."""
 
 
 def fit_face_edge(
@@ -76,6 +85,8 @@ def fit_face_edge(
     blur_mm
         Standard deviation of the photo's blur.
     """
+    from scipy.ndimage import gaussian_filter1d
+
     broad = float(np.clip(np.nanmedian(side_mm), 0, 2))
     places = np.arange(-REACH_MM - 1.3 * broad, REACH_MM + STEP_MM / 2, STEP_MM)
     thick = THICKNESSES_MM if broad > STEP_MM else np.array([THICK_MM])
@@ -84,27 +95,44 @@ def fit_face_edge(
     if not seen.any():
         unseen = np.full(len(light), np.nan)
         return FaceEdge(place_mm=unseen, std_mm=unseen, thick_mm=THICK_MM)
-    face, ground = _face(value, offsets_mm), _ground(value, offsets_mm)
-    scale = np.maximum(face.max(axis=1), ground.max(axis=1))
-    noise = np.hypot(NOISE * scale, LEAST_NOISE)
-    cost = np.stack(
-        [
-            _costs(
-                value,
-                offsets_mm,
-                (face, ground),
-                places,
-                broad_mm=broad * t / THICK_MM,
-                noise=noise,
-                blur_mm=blur_mm,
-            )
-            + ((t - THICK_MM) / THICK_STD_MM) ** 2 / 20
-            for t in thick
-        ]
+    tones = _face(value, offsets_mm), _ground(value, offsets_mm)
+    scale = np.maximum(np.maximum(*tones).max(axis=1), LEAST_NOISE)
+    usual = gaussian_filter1d(
+        np.median(value[seen].max(axis=2) / scale[seen, None], axis=0), CALM_MM / STEP_MM
     )
-    cost[:, ~seen] = np.nan
-    chosen = int(cost[:, seen].min(axis=2).mean(axis=1).argmin())
-    return _least(_together(cost[chosen]), places, float(thick[chosen]))
+    noise = np.hypot(NOISE * np.maximum(usual, DARKEST), LEAST_NOISE / np.median(scale[seen]))
+    edges, unlike = [], []
+    for t in thick:
+        cost = _costs(
+            value / scale[:, None, None],
+            offsets_mm,
+            (tones[0] / scale[:, None], tones[1] / scale[:, None]),
+            places,
+            broad_mm=broad * t / THICK_MM,
+            noise=noise,
+            blur_mm=blur_mm,
+        )
+        cost[~seen] = np.nan
+        cost = _together(cost)
+        edges.append(_least(cost, places, float(t)))
+        told = TOLD_APART * cost[np.isfinite(cost).all(axis=1)].min(axis=1).mean()
+        unlike.append(told + ((t - THICK_MM) / THICK_STD_MM) ** 2)
+    return _weighed(edges, np.exp(-(np.array(unlike) - min(unlike)) / 2))
+
+
+def _weighed(edges: list[FaceEdge], likely: Floats) -> FaceEdge:
+    """The edge over all thicknesses, each as much as it is likely."""
+    held = likely > UNLIKELY * likely.sum()
+    share = likely[held, None] / likely[held].sum()
+    some = [edge for edge, kept in zip(edges, held, strict=True) if kept]
+    place = np.stack([edge.place_mm for edge in some])
+    std = np.stack([edge.std_mm for edge in some])
+    mean = np.sum(share * place, axis=0)
+    return FaceEdge(
+        place_mm=mean,
+        std_mm=np.sqrt(np.sum(share * (std**2 + (place - mean) ** 2), axis=0)),
+        thick_mm=float(np.sum(share[:, 0] * [edge.thick_mm for edge in some])),
+    )
 
 
 def _face(value: NDArray[np.float32], offsets_mm: Floats) -> Floats:
@@ -119,7 +147,7 @@ def _ground(value: NDArray[np.float32], offsets_mm: Floats) -> Floats:
 
 
 def _costs(
-    value: NDArray[np.float32],
+    value: Floats | NDArray[np.float32],
     offsets_mm: Floats,
     tones: tuple[Floats, Floats],
     places: Floats,
@@ -133,12 +161,11 @@ def _costs(
     A template is a profile outwards in one tone: the products of templates, and of templates with
     the light, are products of profiles times products of tones.
     """
-    profiles = _profiles(offsets_mm - places[:, None], broad_mm, blur_mm)
+    profiles = _profiles(offsets_mm - places[:, None], broad_mm, blur_mm) / noise
     # neighbouring samples are not independent: what is sharp is as wide as the blur
     thin = (offsets_mm[1] - offsets_mm[0]) / max(2 * blur_mm, 0.1)
-    tone = np.stack(tones, axis=1) / noise[:, None, None]
-    data = value / noise[:, None, None]
-    toned = tone[:, TONE_OF]
+    data = value / noise[:, None]
+    toned = np.stack(tones, axis=1)[:, TONE_OF]
     alike = np.einsum("pkm,plm->pkl", profiles, profiles)
     alike = thin * alike * np.einsum("nkc,nlc->nkl", toned, toned)[:, None]
     lit = thin * np.einsum("nkm,pkm->npk", np.einsum("nmc,nkc->nkm", data, toned), profiles)
