@@ -32,17 +32,28 @@ CORNER_MM: Final = 0.4
 """... and how far out the corner at its foot is dark ..."""
 CAST_MM: Final = (0.8, 0.3)
 """... and its shadow, to this far on the average, give or take (all chosen on rendered photos)."""
-USUAL: Final = np.array([0.65, -0.15, -0.25, -0.2])
-USUAL_STD: Final = np.array([0.25, 0.15, 0.25, 0.25])
+USUAL: Final = np.array([0.65, -0.2, -0.25, -0.2])
+USUAL_STD: Final = np.array([0.15, 0.1, 0.25, 0.25])
 """Light of the cut side over the face's; what the face loses at its edge, the ground in the
 corner, and in the shadow, as shares of their own light (from memory, no source)."""
-NOISE: Final = 0.03
-"""What the templates leave unexplained, over the brighter of face and ground: yarns."""
+TONE_OF: Final = (0, 1, 0, 0, 1, 1)
+"""Of the templates, face and ground first: the face's tone (0) or the ground's (1)."""
+NOISE: Final = 0.05
+"""What the templates leave unexplained, as a share of the light where it is: yarns, and shadows
+of another shape. So a dark strip's faint edges count beside a bright ground's shadows."""
+DARKEST: Final = 0.1
+"""Over the brighter of face and ground, the light from which that share is taken at least."""
 LEAST_NOISE: Final = 0.003
 """Of full scale: what 8 bits leave in dark places."""
+CALM_MM: Final = 0.1
+"""Blur of the usual light before shares of it are taken."""
 TOGETHER_ROWS: Final = 7
 """Rows, 3.5 mm, that tell an edge's place together."""
-THICKNESSES_MM: Final = THICK_MM + THICK_STD_MM * np.array([-1.0, -0.3, 0.4, 1.1])
+THICKNESSES_MM: Final = THICK_MM + THICK_STD_MM * np.linspace(-1.5, 1.5, 9)
+TOLD_APART: Final = 20.0
+"""So many stretches of a strip tell its thickness independently of each other, at most."""
+UNLIKELY: Final = 0.02
+"""Thicknesses less likely than this are left out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -54,7 +65,7 @@ class FaceEdge:
     std_mm: Floats
     """Standard uncertainty of that (N,)."""
     thick_mm: float
-    """The thickness that fits best."""
+    """The strip's thickness, as likely from this edge."""
 
 
 def fit_face_edge(
@@ -74,6 +85,8 @@ def fit_face_edge(
     blur_mm
         Standard deviation of the photo's blur.
     """
+    from scipy.ndimage import gaussian_filter1d
+
     broad = float(np.clip(np.nanmedian(side_mm), 0, 2))
     places = np.arange(-REACH_MM - 1.3 * broad, REACH_MM + STEP_MM / 2, STEP_MM)
     thick = THICKNESSES_MM if broad > STEP_MM else np.array([THICK_MM])
@@ -82,27 +95,44 @@ def fit_face_edge(
     if not seen.any():
         unseen = np.full(len(light), np.nan)
         return FaceEdge(place_mm=unseen, std_mm=unseen, thick_mm=THICK_MM)
-    face, ground = _face(value, offsets_mm), _ground(value, offsets_mm)
-    scale = np.maximum(face.max(axis=1), ground.max(axis=1))
-    noise = np.hypot(NOISE * scale, LEAST_NOISE)
-    cost = np.stack(
-        [
-            _costs(
-                value,
-                offsets_mm,
-                (face, ground),
-                places,
-                broad_mm=broad * t / THICK_MM,
-                noise=noise,
-                blur_mm=blur_mm,
-            )
-            + ((t - THICK_MM) / THICK_STD_MM) ** 2 / 20
-            for t in thick
-        ]
+    tones = _face(value, offsets_mm), _ground(value, offsets_mm)
+    scale = np.maximum(np.maximum(*tones).max(axis=1), LEAST_NOISE)
+    usual = gaussian_filter1d(
+        np.median(value[seen].max(axis=2) / scale[seen, None], axis=0), CALM_MM / STEP_MM
     )
-    cost[:, ~seen] = np.nan
-    chosen = int(cost[:, seen].min(axis=2).mean(axis=1).argmin())
-    return _least(_together(cost[chosen]), places, float(thick[chosen]))
+    noise = np.hypot(NOISE * np.maximum(usual, DARKEST), LEAST_NOISE / np.median(scale[seen]))
+    edges, unlike = [], []
+    for t in thick:
+        cost = _costs(
+            value / scale[:, None, None],
+            offsets_mm,
+            (tones[0] / scale[:, None], tones[1] / scale[:, None]),
+            places,
+            broad_mm=broad * t / THICK_MM,
+            noise=noise,
+            blur_mm=blur_mm,
+        )
+        cost[~seen] = np.nan
+        cost = _together(cost)
+        edges.append(_least(cost, places, float(t)))
+        told = TOLD_APART * cost[np.isfinite(cost).all(axis=1)].min(axis=1).mean()
+        unlike.append(told + ((t - THICK_MM) / THICK_STD_MM) ** 2)
+    return _weighed(edges, np.exp(-(np.array(unlike) - min(unlike)) / 2))
+
+
+def _weighed(edges: list[FaceEdge], likely: Floats) -> FaceEdge:
+    """The edge over all thicknesses, each as much as it is likely."""
+    held = likely > UNLIKELY * likely.sum()
+    share = likely[held, None] / likely[held].sum()
+    some = [edge for edge, kept in zip(edges, held, strict=True) if kept]
+    place = np.stack([edge.place_mm for edge in some])
+    std = np.stack([edge.std_mm for edge in some])
+    mean = np.sum(share * place, axis=0)
+    return FaceEdge(
+        place_mm=mean,
+        std_mm=np.sqrt(np.sum(share * (std**2 + (place - mean) ** 2), axis=0)),
+        thick_mm=float(np.sum(share[:, 0] * [edge.thick_mm for edge in some])),
+    )
 
 
 def _face(value: NDArray[np.float32], offsets_mm: Floats) -> Floats:
@@ -117,7 +147,7 @@ def _ground(value: NDArray[np.float32], offsets_mm: Floats) -> Floats:
 
 
 def _costs(
-    value: NDArray[np.float32],
+    value: Floats | NDArray[np.float32],
     offsets_mm: Floats,
     tones: tuple[Floats, Floats],
     places: Floats,
@@ -126,42 +156,45 @@ def _costs(
     noise: Floats,
     blur_mm: float,
 ) -> Floats:
-    """What stays unexplained (N, P) with the edge at each place."""
-    from scipy.special import ndtr
+    """What stays unexplained (N, P) with the edge at each place.
 
-    face, ground = tones
-    rows, cells = len(value), len(offsets_mm) * 3
-    data = value.astype(float) / noise[:, None, None]
-    light, floor = face / noise[:, None], ground / noise[:, None]
-    costs = np.empty((rows, len(places)))
+    A template is a profile outwards in one tone: the products of templates, and of templates with
+    the light, are products of profiles times products of tones.
+    """
+    profiles = _profiles(offsets_mm - places[:, None], broad_mm, blur_mm) / noise
     # neighbouring samples are not independent: what is sharp is as wide as the blur
     thin = (offsets_mm[1] - offsets_mm[0]) / max(2 * blur_mm, 0.1)
-    for index, place in enumerate(places):
-        out = offsets_mm - place
-        past = ndtr(out / blur_mm)
-        foot = ndtr((out - broad_mm) / blur_mm)
-        side = past - foot
-        edge = (1 - past) * np.exp(np.minimum(out, 0) / ROUNDING_MM)
-        corner = foot * np.exp(-np.maximum(out - broad_mm, 0) / CORNER_MM)
-        cast = foot * ndtr((CAST_MM[0] - (out - broad_mm)) / CAST_MM[1])
-        left = data - (1 - past)[:, None] * light[:, None] - foot[:, None] * floor[:, None]
-        basis = np.stack(
-            [
-                (side[:, None] * light[:, None]).reshape(rows, cells),
-                (edge[:, None] * light[:, None]).reshape(rows, cells),
-                (corner[:, None] * floor[:, None]).reshape(rows, cells),
-                (cast[:, None] * floor[:, None]).reshape(rows, cells),
-            ],
-            axis=1,
-        )
-        left = left.reshape(rows, cells)
-        prior = np.diag(1 / USUAL_STD**2)
-        normal = thin * np.einsum("nkm,nlm->nkl", basis, basis) + prior
-        right = thin * np.einsum("nkm,nm->nk", basis, left) + USUAL / USUAL_STD**2
-        found = np.linalg.solve(normal, right[..., None])[..., 0]
-        whole = thin * np.sum(left**2, axis=1) + np.sum((USUAL / USUAL_STD) ** 2)
-        costs[:, index] = whole - np.sum(found * right, axis=1)
-    return costs
+    data = value / noise[:, None]
+    toned = np.stack(tones, axis=1)[:, TONE_OF]
+    alike = np.einsum("pkm,plm->pkl", profiles, profiles)
+    alike = thin * alike * np.einsum("nkc,nlc->nkl", toned, toned)[:, None]
+    lit = thin * np.einsum("nkm,pkm->npk", np.einsum("nmc,nkc->nkm", data, toned), profiles)
+    fixed, free = [0, 1], [2, 3, 4, 5]
+    whole = thin * np.sum(data**2, axis=(1, 2))[:, None] - 2 * lit[..., fixed].sum(axis=-1)
+    whole += alike[..., :2, :2].sum(axis=(-1, -2)) + np.sum((USUAL / USUAL_STD) ** 2)
+    right = lit[..., free] - alike[..., free, :2].sum(axis=-1) + USUAL / USUAL_STD**2
+    normal = alike[..., 2:, 2:] + np.diag(1 / USUAL_STD**2)
+    found = np.linalg.solve(normal, right[..., None])[..., 0]
+    return np.asarray(whole - np.sum(found * right, axis=-1))
+
+
+def _profiles(out: Floats, broad_mm: float, blur_mm: float) -> Floats:
+    """The six templates (P, 6, M) by how far outwards of the edge (P, M): first face and ground."""
+    from scipy.special import ndtr
+
+    past, beyond = ndtr(out / blur_mm), out - broad_mm
+    foot = ndtr(beyond / blur_mm)
+    return np.stack(
+        [
+            1 - past,
+            foot,
+            past - foot,
+            (1 - past) * np.exp(np.minimum(out, 0) / ROUNDING_MM),
+            foot * np.exp(-np.maximum(beyond, 0) / CORNER_MM),
+            foot * ndtr((CAST_MM[0] - beyond) / CAST_MM[1]),
+        ],
+        axis=1,
+    )
 
 
 def _together(cost: Floats) -> Floats:

@@ -2,13 +2,14 @@
 
 The ground is the colour that most of the picture has, followed into light and shade: its colour
 at a place is that of the ground around it, so that a shadow's soft edge is walked across and a
-strip's sharp one is not.
+strip's sharp one is not. Light and shade change a ground's colour along one line only, and so
+mostly does the grain of wood: what lies off that line is told from it by less.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,11 +24,16 @@ MODE_STEP: Final = 5.0
 """Step in L*a*b* of the count of colours that the commonest is taken from."""
 FOLLOW_MM: Final = 6.0
 """How far around a place the ground tells its colour there (standard deviation)."""
+MOSTLY: Final = 0.5
+"""Share of its surroundings that must be ground for a place to tell the ground's colour."""
 FARTHER: Final = 1e-3
 """What the ground four times as far counts, so that only it tells where there is none nearer."""
 ROUNDS: Final = 12
 LEAST_APART: Final = 7.0
 """Least L*a*b* distance from the ground around of what is not ground (rendered photos) ..."""
+OFF_SHADE: Final = 1.75
+"""What a step of colour counts that no light or shade on the ground explains (rendered photos:
+dark brown strips on dark wood lie 5 to 6 off, grain and cracks 2 at most)."""
 SCATTERS: Final = 3.2
 """... and as many robust standard deviations of the ground's own grain."""
 MARK_ROOM_MM: Final = 2.5
@@ -36,6 +42,9 @@ LEAST_MM: Final = 1.2
 """What is narrower than this is a crack or a thread (chosen here; a #2 has 1.6 mm)."""
 HOLE_MM2: Final = 6.0
 """Gaps up to this size within a strip are of its pattern."""
+
+
+Colours = NDArray[np.floating[Any]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -51,7 +60,7 @@ class Foreground:
     lying: NDArray[np.bool_]
     """What isn't ground (H, W): strips, their shadows, and anything else."""
     limit: float
-    """The L*a*b* distance from the ground that it starts from."""
+    """The distance from the ground, by :func:`apart`, that it starts from."""
 
     def lies_at(self, points_mm: Points) -> NDArray[np.bool_]:
         """Whether something lies at points (N, 2) of the plane."""
@@ -95,12 +104,12 @@ def foreground(view: PlaneView, marks_mm: list[NDArray[np.float64]]) -> Foregrou
     marked = _grown(marked, MARK_ROOM_MM * px)
     rgb = cv2.GaussianBlur(view.rgb, (0, 0), SOFT_MM * px)
     lab = lab_of_linear_rgb(np.clip(rgb, 0, 1)).astype(np.float32)
-    ground = _distance(lab, _commonest(lab, ~marked)) < 2 * LEAST_APART
-    ground &= ~marked
+    shade, off = _steps(lab, _commonest(lab, ~marked))
+    ground = (np.abs(shade) < 2 * LEAST_APART) & (off < LEAST_APART) & ~marked
     around, limit = lab, LEAST_APART
     for _ in range(ROUNDS):
-        around = _mean_around(lab, ground, FOLLOW_MM * px)
-        away = _distance(lab, around)
+        around = _mean_around(lab, _mostly(ground, ~marked, FOLLOW_MM * px), FOLLOW_MM * px)
+        away = apart(lab, around)
         scatter = float(np.median(away[ground])) / 1.54  # of a distance in three dimensions
         limit = max(LEAST_APART, SCATTERS * scatter)
         grown = (away < limit) & ~marked
@@ -124,9 +133,44 @@ def _commonest(lab: NDArray[np.float32], among: NDArray[np.bool_]) -> NDArray[np
     return np.asarray(np.median(near, axis=0) if len(near) else middle, np.float32)
 
 
+def apart(lab: Colours, ground: Colours) -> Colours:
+    """How far colours (..., 3) lie from that of the ground (..., 3), both L*a*b*.
+
+    A difference in light counts as it is (CIE 1976), any other :data:`OFF_SHADE` times as much.
+    """
+    shade, off = _steps(lab, ground)
+    return np.asarray(np.hypot(shade, off), lab.dtype)
+
+
+def _steps(lab: Colours, ground: Colours) -> tuple[Colours, Colours]:
+    """Distance from the ground's colour along the line of its shades, and weighed, off it.
+
+    By the definition of L*a*b*, light times ``s`` multiplies (L* + 16, a*, b*) by the cube root
+    of ``s`` (but for the very dark).
+    """
+    along = ground + np.array([16, 0, 0], lab.dtype)
+    along = along / np.linalg.norm(along, axis=-1, keepdims=True)
+    step = lab - ground
+    shade = np.sum(step * along, axis=-1)
+    off = np.linalg.norm(step - shade[..., None] * along, axis=-1)
+    return np.asarray(shade, lab.dtype), np.asarray(OFF_SHADE * off, lab.dtype)
+
+
 def _distance(lab: NDArray[np.float32], other: NDArray[np.float32]) -> NDArray[np.float32]:
     """Plain CIE 1976 distance of colours (..., 3)."""
     return np.asarray(np.sqrt(np.sum((lab - other) ** 2, axis=-1)), np.float32)
+
+
+def _mostly(flags: NDArray[np.bool_], among: NDArray[np.bool_], std: float) -> NDArray[np.bool_]:
+    """Flagged pixels where most around are flagged: specks of a strip don't tell the ground."""
+    import cv2
+
+    few, all_ = (
+        cv2.GaussianBlur(each[::4, ::4].astype(np.float32), (0, 0), std / 4)
+        for each in (flags, among)
+    )
+    most = (few > MOSTLY * all_).astype(np.uint8)
+    return flags & (cv2.resize(most, flags.shape[::-1], interpolation=cv2.INTER_NEAREST) > 0)
 
 
 def _mean_around(

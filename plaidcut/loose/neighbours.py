@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from plaidcut.loose.ground import Foreground
+from plaidcut.loose.ground import Foreground, apart
 from plaidcut.loose.lanes import Lane
 from plaidcut.loose.unrolled import Floats, LaidStraight
 from plaidcut.scale.plane import Points
@@ -19,7 +19,7 @@ LEAST_LYING: Final = 0.7
 """Share of a lane's middle that must not be ground."""
 SHADE_SHARE: Final = (0.25, 0.93)
 """Light that a shadow leaves to the ground."""
-SHADE_APART: Final = 6.0
+SHADE_APART: Final = 4.0
 """A lane whose colour is this near (L*a*b*) to the ground in shade may be a shadow."""
 MOST_SHADE_MM: Final = 5.0
 GROOVE_MM: Final = 1.0
@@ -33,7 +33,7 @@ def is_wool(lane: Lane, lanes: list[Lane], straight: LaidStraight, lying: Foregr
     if not _is_lying(lane, straight, lying):
         return False
     ground = lying.ground_at(_middle(lane, straight))
-    if np.median(_apart(lane.lab, ground)) < lying.limit:
+    if np.median(apart(lane.lab, ground)) < lying.limit:
         return False
     return lane.width_mm > MOST_SHADE_MM or not _is_shade(lane, lanes, straight, lying)
 

@@ -92,15 +92,16 @@ def edges_along(
         offsets = np.arange(-inward, beyond, STEP_MM)
         about = _about(light[:, ::-1] if sign < 0 else light, straight.across_mm, guess, offsets)
         edge = fit_face_edge(about, offsets, seen, blur_mm=blur_mm)
-        place = guess + edge.place_mm + side * edge.thick_mm / THICK_MM
-        found.append((place, edge.std_mm, seen))
-    (low_place, low_std, low_side), (high_place, high_std, high_side) = found
-    over = low_side + high_side
+        found.append((guess + edge.place_mm, edge, side, seen))
+    # the edge whose cut side shows tells how thick the strip is, and so how far both are set off
+    thick = max(found, key=lambda each: float(np.median(each[3])))[1].thick_mm / THICK_MM
+    (low_place, low_edge, low_side, low_seen), (high_place, high_edge, high_side, high_seen) = found
+    over = SIDE_STD * (low_seen + high_seen)
     return Edges(
         straight=straight,
-        low_mm=-low_place,
-        high_mm=high_place,
-        doubt_mm=np.sqrt(low_std**2 + high_std**2 + (SIDE_STD * over) ** 2),
+        low_mm=-(low_place + thick * low_side),
+        high_mm=high_place + thick * high_side,
+        doubt_mm=np.sqrt(low_edge.std_mm**2 + high_edge.std_mm**2 + over**2),
     )
 
 
