@@ -30,7 +30,7 @@ def straight(width_mm, start, *, length_mm=90.0, angle_deg=0.0, colour=RED, alon
         along=along or (Stripe(colour, 1),),
         crossing=(Stripe(colour, 1),),
         pitch_mm=0.6,
-        thick_mm=1.0,
+        thick_mm=how.pop("thick_mm", 1.0),
         **how,
     )
 

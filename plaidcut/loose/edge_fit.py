@@ -24,8 +24,10 @@ OUTSIDE_MM: Final = 1.3
 SETTLED: Final = 0.4
 """The inmost share of that has the face's own tone."""
 STEP_MM: Final = 0.05
-REACH_MM: Final = 0.4
-"""How far off its first guess an edge is looked for."""
+REACH_MM: Final = (0.4, 0.8)
+"""How far off its first guess an edge is looked for; then further, if it isn't there."""
+MOSTLY_SEEN: Final = 0.6
+"""Share of the rows that must show it."""
 ROUNDING_MM: Final = 0.2
 """How far in the wool rounds off ..."""
 CORNER_MM: Final = 0.4
@@ -41,7 +43,7 @@ TONE_OF: Final = (0, 1, 0, 0, 1, 1)
 NOISE: Final = 0.05
 """What the templates leave unexplained, as a share of the light where it is: yarns, and shadows
 of another shape. So a dark strip's faint edges count beside a bright ground's shadows."""
-DARKEST: Final = 0.1
+DARKEST: Final = 0.25
 """Over the brighter of face and ground, the light from which that share is taken at least."""
 LEAST_NOISE: Final = 0.003
 """Of full scale: what 8 bits leave in dark places."""
@@ -52,8 +54,8 @@ TOGETHER_ROWS: Final = 7
 THICKNESSES_MM: Final = THICK_MM + THICK_STD_MM * np.linspace(-1.5, 1.5, 9)
 TOLD_APART: Final = 20.0
 """So many stretches of a strip tell its thickness independently of each other, at most."""
-UNLIKELY: Final = 0.02
-"""Thicknesses less likely than this are left out."""
+LEAST_TOLD: Final = 0.5
+"""How likely the thicknesses must be, in all, at which an edge is seen."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -85,10 +87,25 @@ def fit_face_edge(
     blur_mm
         Standard deviation of the photo's blur.
     """
+    near, far = REACH_MM
+    edge = _fit_within(near, light, offsets_mm, side_mm, blur_mm)
+    if np.isfinite(edge.place_mm).mean() < MOSTLY_SEEN:
+        edge = _fit_within(far, light, offsets_mm, side_mm, blur_mm)
+    return edge
+
+
+def _fit_within(
+    reach_mm: float,
+    light: NDArray[np.float32],
+    offsets_mm: Floats,
+    side_mm: Floats,
+    blur_mm: float,
+) -> FaceEdge:
+    """The edge, looked for so far off the guess."""
     from scipy.ndimage import gaussian_filter1d
 
     broad = float(np.clip(np.nanmedian(side_mm), 0, 2))
-    places = np.arange(-REACH_MM - 1.3 * broad, REACH_MM + STEP_MM / 2, STEP_MM)
+    places = np.arange(-reach_mm - 1.3 * broad, reach_mm + STEP_MM / 2, STEP_MM)
     thick = THICKNESSES_MM if broad > STEP_MM else np.array([THICK_MM])
     value = np.nan_to_num(light)
     seen = np.isfinite(light).all(axis=(1, 2))
@@ -115,23 +132,27 @@ def fit_face_edge(
         cost[~seen] = np.nan
         cost = _together(cost)
         edges.append(_least(cost, places, float(t)))
-        told = TOLD_APART * cost[np.isfinite(cost).all(axis=1)].min(axis=1).mean()
-        unlike.append(told + ((t - THICK_MM) / THICK_STD_MM) ** 2)
+        misfit = float(np.nanmean(cost.min(axis=1)))
+        unlike.append(TOLD_APART * misfit + ((t - THICK_MM) / THICK_STD_MM) ** 2)
     return _weighed(edges, np.exp(-(np.array(unlike) - min(unlike)) / 2))
 
 
 def _weighed(edges: list[FaceEdge], likely: Floats) -> FaceEdge:
     """The edge over all thicknesses, each as much as it is likely."""
-    held = likely > UNLIKELY * likely.sum()
-    share = likely[held, None] / likely[held].sum()
-    some = [edge for edge, kept in zip(edges, held, strict=True) if kept]
-    place = np.stack([edge.place_mm for edge in some])
-    std = np.stack([edge.std_mm for edge in some])
-    mean = np.sum(share * place, axis=0)
+    place = np.stack([edge.place_mm for edge in edges])
+    std = np.stack([edge.std_mm for edge in edges])
+    known = np.isfinite(place)
+    likely = likely / likely.sum()
+    share = np.where(known, likely[:, None], 0)
+    told = share.sum(axis=0)
+    share = share / np.maximum(told, 1e-9)
+    mean = np.sum(share * np.where(known, place, 0), axis=0)
+    variance = np.sum(share * np.where(known, std**2 + (place - mean) ** 2, 0), axis=0)
+    unseen = told < LEAST_TOLD
     return FaceEdge(
-        place_mm=mean,
-        std_mm=np.sqrt(np.sum(share * (std**2 + (place - mean) ** 2), axis=0)),
-        thick_mm=float(np.sum(share[:, 0] * [edge.thick_mm for edge in some])),
+        place_mm=np.where(unseen, np.nan, mean),
+        std_mm=np.where(unseen, np.nan, np.sqrt(variance)),
+        thick_mm=float(likely @ [edge.thick_mm for edge in edges]),
     )
 
 

@@ -68,6 +68,33 @@ def test_one_strip_of_two_colours_is_not_counted_as_two():
     assert any(Odd.SIDE_BY_SIDE in each.strip.odd for each in named.strips)
 
 
+@pytest.mark.parametrize("thick_mm", [0.8, 1.3])
+def test_thin_and_thick_wool_are_as_wide_as_they_were_cut(thick_mm):
+    """Far from below the camera the cut side shows: its breadth isn't taken for the face's."""
+    lying = [(-75.0, -70.0), (75.0, -70.0), (100.0, -70.0)]
+    strips = tuple(
+        straight(width, at, length_mm=130.0, angle_deg=90.0, thick_mm=thick_mm)
+        for width, at in zip((6.35, 4.76, 3.175), lying, strict=True)
+    )
+    found = measured(f"thick-{thick_mm}", strips).strips
+    widths = sorted(strip.width_mm for strip in found)
+    assert widths == pytest.approx([3.175, 4.76, 6.35], abs=0.2)
+
+
+def test_dark_strips_on_dark_wood_are_seen_in_a_bundle():
+    """Three dark brown strips side by side on brown wood, wider together than the known ground.
+
+    Seen as strips, and none as one that is wider than it was cut.
+    """
+    strips = tuple(
+        straight(7.94, (-70.0 + 2 * k, -50.0 + 8.0 * k), length_mm=120.0, colour="#4a3024")
+        for k in range(3)
+    )
+    found = measured("dark-bundle", strips, table="wood").strips
+    assert len(found) == 3
+    assert all(strip.width_mm == pytest.approx(7.94, abs=0.3) for strip in found)
+
+
 def test_a_strip_that_swells_is_marked():
     """Fed askew it is wide here and narrow there: its width is given, but it isn't counted."""
     strips = (straight(7.9, (-70.0, -40.0), length_mm=140.0, wander=0.2), *rows(6.35)[:1])

@@ -7,10 +7,12 @@ from hypothesis import strategies as st
 from scipy.special import ndtr
 
 from plaidcut.loose.edge_fit import fit_face_edge
+from plaidcut.loose.ground import apart
 from plaidcut.loose.lanes import edge_lines
 from plaidcut.loose.middle import BEYOND_MM, middle_lines
 from plaidcut.loose.thickness import THICK_MM, Eye, eye_over, side_seen_mm
 from plaidcut.scale.plane import Lens, Method, Scale
+from plaidcut.stripes.colour import lab_of_linear_rgb
 
 PX = 4.0
 
@@ -75,6 +77,42 @@ def test_the_edge_of_the_face_is_found(place_mm, face, side_mm, side_light):
     edge = fit_face_edge(rows, offsets, np.full(20, side_mm), blur_mm=blur)
     # a dark side in a bright one's place shifts the edge by part of its breadth, at most
     assert np.abs(edge.place_mm - place_mm).max() < 0.08 + 0.3 * side_mm
+
+
+@pytest.mark.parametrize("thick_mm", [0.75, 1.0, 1.3])
+def test_the_breadth_of_the_cut_side_tells_the_thickness(thick_mm):
+    """A foot that stands out further than usual is of thicker wool, not of a wider face."""
+    face, ground, blur, usual_mm = np.array([0.3, 0.06, 0.06]), 0.42, 0.12, 0.5
+    offsets = np.arange(-1.4, 2.0, 0.05)
+    past, foot = ndtr(offsets / blur), ndtr((offsets - usual_mm * thick_mm) / blur)
+    corner = 1 - 0.25 * np.exp(-np.maximum(offsets - usual_mm * thick_mm, 0) / 0.4)
+    rounded = (1 - past) * (1 - 0.25 * np.exp(np.minimum(offsets, 0) / 0.2))
+    light = (rounded + 0.62 * (past - foot))[:, None] * face + (foot * corner)[:, None] * ground
+    rows = np.repeat(light[None], 20, axis=0).astype(np.float32)
+    edge = fit_face_edge(rows, offsets, np.full(20, usual_mm), blur_mm=blur)
+    assert edge.thick_mm == pytest.approx(thick_mm * THICK_MM, abs=0.12)
+    assert np.abs(edge.place_mm).max() < 0.08
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.tuples(*[st.floats(0.08, 0.9)] * 3),
+    st.floats(0.3, 1.0),
+)
+def test_a_shadow_is_told_by_its_darkness_alone(rgb, light):
+    """CIE 1976: less light moves a colour along one line, so it counts once, not as a colour."""
+    ground = lab_of_linear_rgb(np.array([rgb]))
+    shaded = lab_of_linear_rgb(np.array([rgb]) * light)
+    assert apart(shaded, ground) == pytest.approx(np.linalg.norm(shaded - ground), rel=0.02)
+
+
+def test_another_colour_counts_more_than_a_shadow():
+    """As far off in L*a*b*, but bluer: further from the ground than any shade of it."""
+    ground = np.array([[40.0, 10.0, 20.0]])
+    bluer = ground + [0.0, 0.0, -6.0]
+    darker = ground - 6.0 * np.array([56.0, 10.0, 20.0]) / np.linalg.norm([56.0, 10.0, 20.0])
+    assert apart(darker, ground)[0] == pytest.approx(6.0)
+    assert apart(bluer, ground)[0] > 1.5 * 6.0
 
 
 def seen_from(height_mm, tilt_deg, foot_mm=(20.0, -10.0)):
