@@ -109,7 +109,7 @@ def _fit_within(
     thick = THICKNESSES_MM if broad > STEP_MM else np.array([THICK_MM])
     value = np.nan_to_num(light)
     seen = np.isfinite(light).all(axis=(1, 2))
-    if not seen.any():
+    if not seen.any() or not _inner(offsets_mm).any():
         unseen = np.full(len(light), np.nan)
         return FaceEdge(place_mm=unseen, std_mm=unseen, thick_mm=THICK_MM)
     tones = _face(value, offsets_mm), _ground(value, offsets_mm)
@@ -158,8 +158,12 @@ def _weighed(edges: list[FaceEdge], likely: Floats) -> FaceEdge:
 
 def _face(value: NDArray[np.float32], offsets_mm: Floats) -> Floats:
     """Tone of the face (N, 3)."""
-    inner = offsets_mm < (1 - SETTLED) * offsets_mm[0]
-    return np.asarray(value[:, inner].mean(axis=1), float)
+    return np.asarray(value[:, _inner(offsets_mm)].mean(axis=1), float)
+
+
+def _inner(offsets_mm: Floats) -> NDArray[np.bool_]:
+    """Columns (M,) far enough within to be all face; none where the guess is at the first."""
+    return np.asarray(offsets_mm < (1 - SETTLED) * offsets_mm[0])
 
 
 def _ground(value: NDArray[np.float32], offsets_mm: Floats) -> Floats:

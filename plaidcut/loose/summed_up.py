@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 from typing import Final
 
@@ -42,7 +43,8 @@ LEAST_SEEN: Final = 0.5
 BOTH: Final = 2
 """A strip's ends."""
 SHORT_MM: Final = 40.0
-"""Less than this, without both its ends, may be a part of another strip that is seen."""
+"""Less than this, without both its ends, may be a part of another strip that is seen; flecked and
+of no one width besides, it is printed on the tablecloth."""
 FLECKED: Final = 7.0
 """Change of colour along a strip (mean L*a*b* distance from its median) that flecks make."""
 AHEAD_MM: Final = 6.0
@@ -78,10 +80,11 @@ def summed_up(
         any(piece.doubled for piece in chain) and not _sticks_out(chain, kept, lying)
         for chain in kept
     ]
-    return tuple(
-        _strip(number, kept[k], scale, lying, relative_std=relative[k], doubled=doubled[k])
-        for number, k in enumerate(order, start=1)
-    )
+    strips = [
+        _strip(kept[k], scale, lying, relative_std=relative[k], doubled=doubled[k]) for k in order
+    ]
+    cut = [strip for strip in strips if not _is_printed(strip)]
+    return tuple(replace(strip, number=number) for number, strip in enumerate(cut, start=1))
 
 
 def _is_strip(chain: list[Piece]) -> bool:
@@ -89,6 +92,11 @@ def _is_strip(chain: list[Piece]) -> bool:
     seen = sum(int(np.isfinite(piece.widths_mm).sum()) for piece in chain) * LINE_STEP_MM
     width = float(np.nanmedian(np.concatenate([piece.widths_mm for piece in chain])))
     return seen >= max(LEAST_LENGTH_MM, LEAST_LONG * width)
+
+
+def _is_printed(strip: LooseStrip) -> bool:
+    """Whether it is flowers of a tablecloth: short, and neither of one width nor of one colour."""
+    return strip.length_mm < SHORT_MM and strip.flecked and Odd.VARYING in strip.odd
 
 
 def _sticks_out(chain: list[Piece], chains: list[list[Piece]], lying: Foreground) -> bool:
@@ -145,7 +153,6 @@ def _relative_std(scale: Scale, middles: list[Points]) -> Floats:
 
 
 def _strip(
-    number: int,
     chain: list[Piece],
     scale: Scale,
     lying: Foreground,
@@ -153,7 +160,7 @@ def _strip(
     relative_std: float,
     doubled: bool,
 ) -> LooseStrip:
-    """One strip from its pieces."""
+    """One strip from its pieces, not numbered yet."""
     widths, doubts = _true_widths(chain)
     usual = float(np.median(widths))
     low, high = np.quantile(widths, [0.1, 0.9])
@@ -178,7 +185,7 @@ def _strip(
     if seen.mean() < LEAST_SEEN or (ends < BOTH and len(widths) * LINE_STEP_MM < SHORT_MM):
         odd.append(Odd.LITTLE_SEEN)
     return LooseStrip(
-        number=number,
+        number=0,
         width_mm=usual,
         spread_mm=spread,
         width_std_mm=float(np.hypot(own, relative_std * usual)),

@@ -95,6 +95,13 @@ def test_dark_strips_on_dark_wood_are_seen_in_a_bundle():
     assert all(strip.width_mm == pytest.approx(7.94, abs=0.3) for strip in found)
 
 
+def test_flowers_of_a_tablecloth_are_no_strips():
+    """On a printed oilcloth there are as many strips as were laid on it, as wide as they were."""
+    found = measured("oilcloth", rows(6.35), table="oilcloth").strips
+    assert len(found) == len(rows(6.35))
+    assert all(strip.width_mm == pytest.approx(6.35, abs=0.3) for strip in found)
+
+
 def test_a_strip_that_swells_is_marked():
     """Fed askew it is wide here and narrow there: its width is given, but it isn't counted."""
     strips = (straight(7.9, (-70.0, -40.0), length_mm=140.0, wander=0.2), *rows(6.35)[:1])
