@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 from typing import Final
 
@@ -17,10 +16,13 @@ from plaidcut.scale.plane import Points, Scale
 from plaidcut.stripes.colour import colour_of_linear_rgb, lab_of_linear_rgb
 from plaidcut.stripes.records import LENS_REACH, WHITE_REFLECTANCE
 
-LEAST_LENGTH_MM: Final = 20.0
-"""Shorter bits aren't strips ..."""
+LEAST_LENGTH_MM: Final = 40.0
+"""Shorter bits aren't strips: nobody hooks with them, and flowers of a tablecloth or a board's edge
+may look like one for so long (chosen here) ..."""
 LEAST_LONG: Final = 2.5
 """... nor is what isn't so many times as long as it is wide."""
+BESIDE_MM: Final = 10.0
+"""Strips that lie against each other for so long lie side by side."""
 END_ROWS: Final = 4
 """Rows at the ends of a piece, 2 mm, that its corners may spoil."""
 ALONE_MM: Final = 4.0
@@ -40,11 +42,6 @@ STEEP_ROWS: Final = 5
 """It falls back within 2.5 mm; a strip that was fed askew swells and shrinks more slowly."""
 SMOOTH_ROWS: Final = 121
 LEAST_SEEN: Final = 0.5
-BOTH: Final = 2
-"""A strip's ends."""
-SHORT_MM: Final = 40.0
-"""Less than this, without both its ends, may be a part of another strip that is seen; flecked and
-of no one width besides, it is printed on the tablecloth."""
 FLECKED: Final = 7.0
 """Change of colour along a strip (mean L*a*b* distance from its median) that flecks make."""
 AHEAD_MM: Final = 6.0
@@ -80,11 +77,10 @@ def summed_up(
         any(piece.doubled for piece in chain) and not _sticks_out(chain, kept, lying)
         for chain in kept
     ]
-    strips = [
-        _strip(kept[k], scale, lying, relative_std=relative[k], doubled=doubled[k]) for k in order
-    ]
-    cut = [strip for strip in strips if not _is_printed(strip)]
-    return tuple(replace(strip, number=number) for number, strip in enumerate(cut, start=1))
+    return tuple(
+        _strip(number, kept[k], scale, lying, relative_std=relative[k], doubled=doubled[k])
+        for number, k in enumerate(order, start=1)
+    )
 
 
 def _is_strip(chain: list[Piece]) -> bool:
@@ -92,11 +88,6 @@ def _is_strip(chain: list[Piece]) -> bool:
     seen = sum(int(np.isfinite(piece.widths_mm).sum()) for piece in chain) * LINE_STEP_MM
     width = float(np.nanmedian(np.concatenate([piece.widths_mm for piece in chain])))
     return seen >= max(LEAST_LENGTH_MM, LEAST_LONG * width)
-
-
-def _is_printed(strip: LooseStrip) -> bool:
-    """Whether it is flowers of a tablecloth: short, and neither of one width nor of one colour."""
-    return strip.length_mm < SHORT_MM and strip.flecked and Odd.VARYING in strip.odd
 
 
 def _sticks_out(chain: list[Piece], chains: list[list[Piece]], lying: Foreground) -> bool:
@@ -113,7 +104,7 @@ def _sticks_out(chain: list[Piece], chains: list[list[Piece]], lying: Foreground
         their_width = float(np.nanmedian(np.concatenate([piece.widths_mm for piece in other])))
         apart = (width + their_width) / 2
         away = np.asarray(cKDTree(theirs).query(mine)[0])
-        if np.sum(away < apart + 1.0) * LINE_STEP_MM < LEAST_LENGTH_MM / 2:
+        if np.sum(away < apart + 1.0) * LINE_STEP_MM < BESIDE_MM:
             continue
         back = np.asarray(cKDTree(mine).query(theirs)[0])
         beside.append(
@@ -153,6 +144,7 @@ def _relative_std(scale: Scale, middles: list[Points]) -> Floats:
 
 
 def _strip(
+    number: int,
     chain: list[Piece],
     scale: Scale,
     lying: Foreground,
@@ -160,7 +152,7 @@ def _strip(
     relative_std: float,
     doubled: bool,
 ) -> LooseStrip:
-    """One strip from its pieces, not numbered yet."""
+    """One strip from its pieces."""
     widths, doubts = _true_widths(chain)
     usual = float(np.median(widths))
     low, high = np.quantile(widths, [0.1, 0.9])
@@ -182,10 +174,10 @@ def _strip(
         odd.append(Odd.SIDE_BY_SIDE)
     seen = np.concatenate([np.isfinite(piece.widths_mm) for piece in chain])
     ends = sum(_is_end(chain[k], lying, last=last) for k, last in ((0, False), (-1, True)))
-    if seen.mean() < LEAST_SEEN or (ends < BOTH and len(widths) * LINE_STEP_MM < SHORT_MM):
+    if seen.mean() < LEAST_SEEN:
         odd.append(Odd.LITTLE_SEEN)
     return LooseStrip(
-        number=0,
+        number=number,
         width_mm=usual,
         spread_mm=spread,
         width_std_mm=float(np.hypot(own, relative_std * usual)),
