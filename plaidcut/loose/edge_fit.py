@@ -110,8 +110,7 @@ def _fit_within(
     value = np.nan_to_num(light)
     seen = np.isfinite(light).all(axis=(1, 2))
     if not seen.any() or not _inner(offsets_mm).any():
-        unseen = np.full(len(light), np.nan)
-        return FaceEdge(place_mm=unseen, std_mm=unseen, thick_mm=THICK_MM)
+        return _unseen(len(light))
     tones = _face(value, offsets_mm), _ground(value, offsets_mm)
     scale = np.maximum(np.maximum(*tones).max(axis=1), LEAST_NOISE)
     usual = gaussian_filter1d(
@@ -131,10 +130,18 @@ def _fit_within(
         )
         cost[~seen] = np.nan
         cost = _together(cost)
+        if np.isnan(cost).all():
+            return _unseen(len(light))
         edges.append(_least(cost, places, float(t)))
         misfit = float(np.nanmean(cost.min(axis=1)))
         unlike.append(TOLD_APART * misfit + ((t - THICK_MM) / THICK_STD_MM) ** 2)
     return _weighed(edges, np.exp(-(np.array(unlike) - min(unlike)) / 2))
+
+
+def _unseen(rows: int) -> FaceEdge:
+    """An edge that no row shows."""
+    nowhere = np.full(rows, np.nan)
+    return FaceEdge(place_mm=nowhere, std_mm=nowhere, thick_mm=THICK_MM)
 
 
 def _weighed(edges: list[FaceEdge], likely: Floats) -> FaceEdge:

@@ -21,7 +21,7 @@ class Odd(StrEnum):
     SIDE_BY_SIDE = "side-by-side"
     """It may be two strips side by side, or one of two colours: no gap shows."""
     LITTLE_SEEN = "little-seen"
-    """Less than half of its edges could be measured, or only a short stretch of it is seen."""
+    """Less than half of its edges could be measured."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

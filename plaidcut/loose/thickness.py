@@ -19,16 +19,6 @@ THICK_MM: Final = 1.0
 """Thickness of wool that is hooked with (from memory, no source) ..."""
 THICK_STD_MM: Final = 0.25
 """... and how much it differs from cloth to cloth (standard deviation; from memory, no source)."""
-SIDE_LIGHT: Final = 0.65
-"""Light of the cut side over that of the face: it is turned away from most of the room's light
-(from memory, no source)."""
-UNCLEAR: Final = (0.25, 0.75)
-"""Where, from the face's tone (0) to that of the ground beside it (1), the side's tone leaves
-open whether it passes for face or for ground."""
-UNCLEAR_STD: Final = 0.29
-"""Then the edge may lie anywhere from the side's top to its foot: 1/sqrt(12) of its breadth ..."""
-CLEAR_STD: Final = 0.1
-"""... and else this share of it (chosen here)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,33 +65,3 @@ def side_seen_mm(eye: Eye | None, edge_mm: Points, outwards: Points) -> Floats:
         return np.zeros(len(edge_mm))
     towards = np.sum((eye.foot_mm - edge_mm) * outwards, axis=1)
     return np.asarray(THICK_MM / eye.height_mm * towards)
-
-
-def set_back_mm(side_mm: Floats, strip: Floats, other: Floats) -> tuple[Floats, Floats, Floats]:
-    """From an edge as it is seen to where it stands on the table.
-
-    Parameters
-    ----------
-    side_mm
-        What `side_seen_mm` tells of it (N,).
-    strip, other
-        Linear light (N, 3) of the face and of what borders on the strip.
-
-    Returns
-    -------
-    ndarray of shape (N,)
-        How far the edge stands outwards of where it is seen ...
-    ndarray of shape (N,)
-        ... how that grows with the thickness, per millimetre ...
-    ndarray of shape (N,)
-        ... and the standard uncertainty of what was taken for the edge.
-    """
-    step = other - strip
-    height = np.maximum(np.sum(step**2, axis=1), 1e-12)
-    tone = -(1 - SIDE_LIGHT) * np.sum(strip * step, axis=1) / height
-    near = side_mm > 0
-    at_foot = near & (tone < 0.5)
-    back = np.where(at_foot, 0.0, side_mm)
-    unclear = (tone > UNCLEAR[0]) & (tone < UNCLEAR[1])
-    doubt = np.where(near, side_mm * np.where(unclear, UNCLEAR_STD, CLEAR_STD), 0.0)
-    return back, back / THICK_MM, doubt

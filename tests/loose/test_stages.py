@@ -94,6 +94,16 @@ def test_the_breadth_of_the_cut_side_tells_the_thickness(thick_mm):
     assert np.abs(edge.place_mm).max() < 0.08
 
 
+def test_an_edge_that_hardly_any_row_shows_is_not_told():
+    """One row of twenty within the photo tell nothing: no place, the usual thickness."""
+    offsets = np.arange(-1.4, 2.0, 0.05)
+    rows = np.full((20, len(offsets), 3), np.nan, np.float32)
+    rows[:1] = np.where(offsets < 0, 0.3, 0.6)[None, :, None]
+    edge = fit_face_edge(rows, offsets, np.full(20, 0.5), blur_mm=0.12)
+    assert np.isnan(edge.place_mm).all()
+    assert edge.thick_mm == THICK_MM
+
+
 @settings(max_examples=40, deadline=None)
 @given(
     st.tuples(*[st.floats(0.08, 0.9)] * 3),
