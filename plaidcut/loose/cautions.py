@@ -12,8 +12,18 @@ STRONG_TILT_DEG: Final = 25.0
 """Past this the strips' cut sides are seen as much as their faces."""
 
 
-def cautions_of(scale: Scale, strips: tuple[LooseStrip, ...]) -> tuple[Caution, ...]:
-    """All that she should know of a photo of strips."""
+def cautions_of(
+    scale: Scale, strips: tuple[LooseStrip, ...], *, run_together: int
+) -> tuple[Caution, ...]:
+    """All that she should know of a photo of strips.
+
+    Parameters
+    ----------
+    scale, strips
+        What was measured.
+    run_together
+        In how many places strips lie side by side that couldn't be told apart.
+    """
     found = []
     if scale.tilt_deg is not None and scale.tilt_deg > STRONG_TILT_DEG:
         found.append(
@@ -43,6 +53,15 @@ def cautions_of(scale: Scale, strips: tuple[LooseStrip, ...]) -> tuple[Caution, 
             Caution(
                 "odd-strips",
                 "Some strips are odd and not counted: look at them, or lay them out again, apart.",
+            )
+        )
+    if run_together:
+        places = "one place" if run_together == 1 else f"{run_together} places"
+        found.append(
+            Caution(
+                "strips-run-together",
+                f"In {places} strips lie so close that they can't be told apart, and are left out: "
+                "pull them apart and take another photo.",
             )
         )
     return tuple(found)

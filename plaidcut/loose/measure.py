@@ -10,12 +10,13 @@ from plaidcut.cloth.light import work_picture
 from plaidcut.cloth.view import plane_view
 from plaidcut.errors import NoCloth, ScaleTooSmall, TooBlurred
 from plaidcut.loose.cautions import cautions_of
+from plaidcut.loose.ends import is_stepped
 from plaidcut.loose.ground import foreground
 from plaidcut.loose.join import joined
 from plaidcut.loose.middle import middle_lines
 from plaidcut.loose.pieces import pieces_of
 from plaidcut.loose.strips import LooseStrips
-from plaidcut.loose.summed_up import summed_up
+from plaidcut.loose.summed_up import is_strip, summed_up
 from plaidcut.loose.thickness import eye_over
 from plaidcut.scale.plane import Scale
 from plaidcut.stripes.measurement import PhotoRecord
@@ -60,8 +61,12 @@ def measure_strips(photo: Photo, scale: Scale) -> LooseStrips:
         for line, half in middle_lines(lying.lying, view.px_per_mm)
     ]
     pieces = pieces_of(picture, scale, lying, lines, eye=eye_over(scale))
-    chains = joined(pieces, lying)
-    strips = summed_up(chains, scale, lying)
+    chains = [chain for chain in joined(pieces, lying) if is_strip(chain)]
+    told_apart = [chain for chain in chains if not is_stepped(chain, lying)]
+    if chains and not told_apart:
+        msg = "The strips lie so close against each other that they can't be told apart."
+        raise NoCloth(msg, hint="Pull them apart, so that the table shows between them.")
+    strips = summed_up(told_apart, scale, lying)
     if not strips:
         msg = "No loose strips were found in the photo."
         raise NoCloth(
@@ -74,11 +79,12 @@ def measure_strips(photo: Photo, scale: Scale) -> LooseStrips:
             hint="Show at least one end of each strip; a cloth's stripes are for plaidcut measure.",
         )
     width, height = photo.size_px
+    doubts = cautions_of(scale, strips, run_together=len(chains) - len(told_apart))
     return LooseStrips(
         photo=PhotoRecord(name=photo.name, width_px=width, height_px=height, sha256=photo.sha256),
         scale=scale,
         strips=strips,
-        cautions=(*photo.cautions, *cautions_of(scale, strips)),
+        cautions=(*photo.cautions, *doubts),
     )
 
 

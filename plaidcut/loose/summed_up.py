@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from plaidcut.loose.ends import ends_on_ground
 from plaidcut.loose.ground import Foreground
 from plaidcut.loose.middle import LINE_STEP_MM
 from plaidcut.loose.pieces import Piece
@@ -44,10 +45,6 @@ SMOOTH_ROWS: Final = 121
 LEAST_SEEN: Final = 0.5
 FLECKED: Final = 7.0
 """Change of colour along a strip (mean L*a*b* distance from its median) that flecks make."""
-AHEAD_MM: Final = 6.0
-"""How far, besides its own width, a strip may go on beyond what was measured of it."""
-BARE_STEPS: Final = 4
-"""Half millimetres of bare ground that make an end."""
 BARE_BESIDE: Final = 0.5
 OUT_MM: Final = 4.0
 """A strip that lies so much farther out than its neighbour was not cut in one with it."""
@@ -69,21 +66,20 @@ def summed_up(
     lying
         What lies on the ground.
     """
-    kept = [chain for chain in chains if _is_strip(chain)]
-    middles = [_middle(chain) for chain in kept]
+    middles = [_middle(chain) for chain in chains]
     relative = _relative_std(scale, middles)
-    order = sorted(range(len(kept)), key=lambda k: float(scale.to_px(middles[k])[1]))
+    order = sorted(range(len(chains)), key=lambda k: float(scale.to_px(middles[k])[1]))
     doubled = [
-        any(piece.doubled for piece in chain) and not _sticks_out(chain, kept, lying)
-        for chain in kept
+        any(piece.doubled for piece in chain) and not _sticks_out(chain, chains, lying)
+        for chain in chains
     ]
     return tuple(
-        _strip(number, kept[k], scale, lying, relative_std=relative[k], doubled=doubled[k])
+        _strip(number, chains[k], scale, lying, relative_std=relative[k], doubled=doubled[k])
         for number, k in enumerate(order, start=1)
     )
 
 
-def _is_strip(chain: list[Piece]) -> bool:
+def is_strip(chain: list[Piece]) -> bool:
     """Whether enough of it was measured."""
     seen = sum(int(np.isfinite(piece.widths_mm).sum()) for piece in chain) * LINE_STEP_MM
     width = float(np.nanmedian(np.concatenate([piece.widths_mm for piece in chain])))
@@ -173,7 +169,7 @@ def _strip(
     if doubled:
         odd.append(Odd.SIDE_BY_SIDE)
     seen = np.concatenate([np.isfinite(piece.widths_mm) for piece in chain])
-    ends = sum(_is_end(chain[k], lying, last=last) for k, last in ((0, False), (-1, True)))
+    ends = sum(ends_on_ground(chain[k], lying, last=last) for k, last in ((0, False), (-1, True)))
     if seen.mean() < LEAST_SEEN:
         odd.append(Odd.LITTLE_SEEN)
     return LooseStrip(
@@ -229,17 +225,6 @@ def _length(chain: list[Piece]) -> float:
         for before, after in pairwise(chain)
     )
     return sum(piece.length_mm for piece in chain) + gaps
-
-
-def _is_end(piece: Piece, lying: Foreground, *, last: bool) -> bool:
-    """Whether the strip ends on bare ground, not far beyond the end of a piece."""
-    line = piece.line_mm[::-1] if last else piece.line_mm
-    ahead = line[0] - line[min(8, len(line) - 1)]
-    ahead /= np.linalg.norm(ahead) + 1e-12
-    reach = np.arange(0.0, AHEAD_MM + piece.width_mm, LINE_STEP_MM)
-    bare = lying.bare_at(line[0] + reach[:, None] * ahead)
-    run = np.convolve(bare, np.ones(BARE_STEPS), mode="valid")
-    return bool((run == BARE_STEPS).any())
 
 
 def _outline(piece: Piece) -> Points:

@@ -6,10 +6,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.special import ndtr
 
+from plaidcut.cloth.view import PlaneView
 from plaidcut.loose.edge_fit import fit_face_edge
-from plaidcut.loose.ground import apart
+from plaidcut.loose.ends import ends_on_ground, is_stepped
+from plaidcut.loose.ground import Foreground, apart
 from plaidcut.loose.lanes import edge_lines
-from plaidcut.loose.middle import BEYOND_MM, middle_lines
+from plaidcut.loose.middle import BEYOND_MM, LINE_STEP_MM, middle_lines
+from plaidcut.loose.pieces import Piece
 from plaidcut.loose.thickness import THICK_MM, Eye, eye_over, side_seen_mm
 from plaidcut.scale.plane import Lens, Method, Scale
 from plaidcut.stripes.colour import lab_of_linear_rgb
@@ -54,6 +57,70 @@ def test_edges_that_run_on_are_traced():
     edges = edge_lines(picture.astype(np.float32), across)
     assert [round(float(np.median(edge.across_mm)), 1) for edge in edges] == [-2.0, 3.1]
     assert all(len(edge.rows) == 80 for edge in edges)
+
+
+def on_ground(lying):
+    """What lies on the ground, from a mask at 4 px/mm."""
+    shape = lying.shape
+    rgb = np.zeros((*shape, 3), np.float32)
+    size_mm = np.array(shape[::-1]) / PX
+    return Foreground(
+        view=PlaneView(
+            box_mm=np.array([[0.0, 0.0], size_mm]),
+            px_per_mm=PX,
+            rgb=rgb,
+            framed=np.ones(shape, bool),
+        ),
+        ground_lab=rgb,
+        marked=np.zeros(shape, bool),
+        lying=lying,
+        limit=7.0,
+    )
+
+
+def lane(left_mm, right_mm, middle_mm, width_mm):
+    """A piece measured along a straight line from left to right."""
+    x = np.arange(left_mm, right_mm, LINE_STEP_MM)
+    edge = np.full(len(x), width_mm / 2)
+    return Piece(
+        line_mm=np.column_stack([x, np.full(len(x), middle_mm)]),
+        low_mm=-edge,
+        high_mm=edge,
+        rgb=np.zeros((len(x), 3)),
+        doubt_mm=np.zeros(len(x)),
+    )
+
+
+@pytest.mark.parametrize("ahead_mm", [-8, -3, 0, 3, 8])
+@pytest.mark.parametrize("at_left", [True, False])
+def test_an_end_set_back_in_half_its_width_is_of_two_strips(ahead_mm, at_left):
+    """Two strips of 6 mm seen as one of 12: the step where they end tells, if there is one."""
+    step = round(ahead_mm * PX)
+    left, right = (60 + step, 320) if at_left else (60, 320 + step)
+    lying = on_ground(bars((60, 96, 320, 120), (left, 120, right, 144)))
+    piece = lane(24.0, 70.0, 30.0, 12.0)
+    assert is_stepped([piece], lying) == (ahead_mm != 0)
+    assert ends_on_ground(piece, lying, last=False)
+
+
+def test_an_end_cut_askew_is_one_strip():
+    """Scissors that went across at 45 degrees leave no step; nor does a yarn that has come off."""
+    mask = bars((40, 96, 360, 144))
+    for row in range(96, 144):
+        mask[row, : 40 + row - 96] = False
+    assert not is_stepped([lane(24.0, 80.0, 30.0, 12.0)], on_ground(mask))
+    yarn = bars((40, 96, 360, 144), (20, 96, 40, 99))
+    assert not is_stepped([lane(14.0, 80.0, 30.0, 12.0)], on_ground(yarn))
+
+
+def test_a_strip_beneath_another_does_not_end():
+    """What is crossed over at its end tells nothing of a step."""
+    mask = bars((40, 96, 360, 144), (20, 20, 60, 220))
+    piece = lane(16.0, 80.0, 30.0, 12.0)
+    assert not is_stepped([piece], on_ground(mask))
+    assert not ends_on_ground(
+        lane(16.0, 80.0, 30.0, 12.0), on_ground(bars((0, 96, 360, 144))), last=False
+    )
 
 
 @settings(max_examples=25, deadline=None)
