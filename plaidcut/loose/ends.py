@@ -28,7 +28,8 @@ STEEP_MM: Final = 0.75
 
 def ends_on_ground(piece: Piece, lying: Foreground, *, last: bool) -> bool:
     """Whether a strip ends on bare ground, not far beyond the end of a piece."""
-    return bool(np.isfinite(_reach(piece, np.zeros(1), 0.0, lying, last=last)[0]))
+    reach = _reach(piece, np.zeros(1), 0.0, lying, last=last)
+    return bool(reach[0] < _farthest(piece, 0.0))
 
 
 def is_stepped(chain: list[Piece], lying: Foreground) -> bool:
@@ -51,27 +52,32 @@ def _steps(piece: Piece, lying: Foreground, *, last: bool) -> bool:
     before = np.lib.stride_tricks.sliding_window_view(reach, part)
     gap = part + steep
     level = np.median(before, axis=1)
-    told = np.isfinite(level[gap:]) & np.isfinite(level[:-gap])
-    return bool(np.any(np.abs(level[gap:][told] - level[:-gap][told]) > STEP_MM))
+    return bool(np.any(np.abs(level[gap:] - level[:-gap]) > STEP_MM))
 
 
 def _steps_of(mm: float) -> int:
     return round(mm / LINE_STEP_MM)
 
 
+def _farthest(piece: Piece, back_mm: float) -> float:
+    """How far an end is looked for."""
+    return back_mm + AHEAD_MM + piece.width_mm
+
+
 def _reach(
     piece: Piece, across_mm: Floats, back_mm: float, lying: Foreground, *, last: bool
 ) -> Floats:
-    """How far the wool goes on (N,) at places across a piece, from within its end; else inf."""
+    """How far the wool goes on (N,) at places across a piece, from within its end."""
     line = piece.line_mm[::-1] if last else piece.line_mm
     start = min(_steps_of(back_mm), len(line) - 1)
     inner = min(start + 8, len(line) - 1)
     ahead = line[start] - line[inner]
     ahead = ahead / (np.linalg.norm(ahead) + 1e-12)
     normal = np.array([-ahead[1], ahead[0]]) * (-1.0 if not last else 1.0)
-    along = np.arange(0.0, back_mm + AHEAD_MM + piece.width_mm, LINE_STEP_MM)
+    farthest = _farthest(piece, back_mm)
+    along = np.arange(0.0, farthest, LINE_STEP_MM)
     points = line[start] + across_mm[:, None, None] * normal + along[:, None] * ahead
     bare = lying.bare_at(points.reshape(-1, 2)).reshape(len(across_mm), len(along))
     windows = np.lib.stride_tricks.sliding_window_view(bare, BARE_STEPS, axis=1)
     ended = np.all(windows, axis=-1)
-    return np.where(np.any(ended, axis=1), along[np.argmax(ended, axis=1)], np.inf)
+    return np.where(np.any(ended, axis=1), along[np.argmax(ended, axis=1)], farthest)
