@@ -18,7 +18,7 @@ BARE_STEPS: Final = 4
 BACK_MM: Final = 4.0
 """How far within a piece its end is looked at from: one side may have ended before the other."""
 COLUMN_MM: Final = 0.25
-LEAST_PART_MM: Final = 1.5
+LEAST_PART_MM: Final = 2.0
 """What goes on alone is a strip if it is so wide, and a yarn that has come off if not. Half of it
 is left out at either edge, where a strip that touches may blur into this one."""
 STEP_MM: Final = 2.5
