@@ -129,7 +129,7 @@ def _commonest(lab: NDArray[np.float32], among: NDArray[np.bool_]) -> NDArray[np
     count, _ = np.histogramdd(few, bins=edges)
     at = np.unravel_index(int(gaussian_filter(count, 1.0).argmax()), count.shape)
     middle = np.array([edge[k] + MODE_STEP / 2 for edge, k in zip(edges, at, strict=True)])
-    near = few[_distance(few, middle.astype(np.float32)) < 2 * MODE_STEP]
+    near = few[np.linalg.norm(few - middle, axis=1) < 2 * MODE_STEP]
     return np.asarray(np.median(near, axis=0) if len(near) else middle, np.float32)
 
 
@@ -154,11 +154,6 @@ def _steps(lab: Colours, ground: Colours) -> tuple[Colours, Colours]:
     shade = np.sum(step * along, axis=-1)
     off = np.linalg.norm(step - shade[..., None] * along, axis=-1)
     return np.asarray(shade, lab.dtype), np.asarray(OFF_SHADE * off, lab.dtype)
-
-
-def _distance(lab: NDArray[np.float32], other: NDArray[np.float32]) -> NDArray[np.float32]:
-    """Plain CIE 1976 distance of colours (..., 3)."""
-    return np.asarray(np.sqrt(np.sum((lab - other) ** 2, axis=-1)), np.float32)
 
 
 def _mostly(flags: NDArray[np.bool_], among: NDArray[np.bool_], std: float) -> NDArray[np.bool_]:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from plaidcut.loose.ground import Foreground, apart
 from plaidcut.loose.lanes import Lane
-from plaidcut.loose.unrolled import Floats, LaidStraight
+from plaidcut.loose.unrolled import LaidStraight
 from plaidcut.scale.plane import Points
 from plaidcut.stripes.colour import lab_of_linear_rgb, linear_rgb_of_lab
 
@@ -52,7 +52,7 @@ def _is_shade(lane: Lane, lanes: list[Lane], straight: LaidStraight, lying: Fore
     shown, lit = linear_rgb_of_lab(lane.lab), linear_rgb_of_lab(ground)
     share = np.median(shown.sum(axis=1) / np.maximum(lit.sum(axis=1), 1e-6))
     shade = lab_of_linear_rgb(np.clip(lit * share, 0, 1))
-    near = np.median(_apart(lane.lab, shade)) < SHADE_APART
+    near = np.median(np.linalg.norm(lane.lab - shade, axis=1)) < SHADE_APART
     return bool(near and SHADE_SHARE[0] < share < SHADE_SHARE[1])
 
 
@@ -64,11 +64,6 @@ def _middle(lane: Lane, straight: LaidStraight) -> Points:
 def _is_lying(lane: Lane, straight: LaidStraight, lying: Foreground) -> bool:
     """Whether a lane's middle isn't ground."""
     return bool(np.mean(lying.lies_at(_middle(lane, straight))) >= LEAST_LYING)
-
-
-def _apart(lab: Floats, other: Floats) -> Floats:
-    """Plain CIE 1976 distance (N,) of colours (N, 3)."""
-    return np.asarray(np.linalg.norm(lab - other, axis=1))
 
 
 def _common(lane: Lane, other: Lane) -> tuple[NDArray[np.int64], NDArray[np.int64]]:

@@ -22,7 +22,7 @@ LEAST_LENGTH_MM: Final = 40.0
 may look like one for so long (chosen here) ..."""
 LEAST_LONG: Final = 2.5
 """... nor is what isn't so many times as long as it is wide."""
-BESIDE_MM: Final = 10.0
+ALONGSIDE_MM: Final = 10.0
 """Strips that lie against each other for so long lie side by side."""
 END_ROWS: Final = 4
 """Rows at the ends of a piece, 2 mm, that its corners may spoil."""
@@ -100,7 +100,7 @@ def _sticks_out(chain: list[Piece], chains: list[list[Piece]], lying: Foreground
         their_width = float(np.nanmedian(np.concatenate([piece.widths_mm for piece in other])))
         apart = (width + their_width) / 2
         away = np.asarray(cKDTree(theirs).query(mine)[0])
-        if np.sum(away < apart + 1.0) * LINE_STEP_MM < BESIDE_MM:
+        if np.sum(away < apart + 1.0) * LINE_STEP_MM < ALONGSIDE_MM:
             continue
         back = np.asarray(cKDTree(mine).query(theirs)[0])
         beside.append(
