@@ -63,6 +63,15 @@ _MEMBER: Final = re.compile(
     re.ASCII,
 )
 _WAY_ON: Final = "Ask for the archive again; nothing was put on the shelf."
+_DAMAGE: Final = (
+    zipfile.BadZipFile,
+    zlib.error,
+    EOFError,
+    NotImplementedError,
+    RuntimeError,
+    UnicodeDecodeError,
+)
+"""What reading a damaged archive raises; the last for a name that isn't the UTF-8 it says it is."""
 _EPOCH: Final = (1980, 1, 1, 0, 0, 0)
 """The time of all files in it, so that the same shelf gives the same archive."""
 
@@ -206,7 +215,7 @@ def _opened(path: Path) -> Iterator[zipfile.ZipFile]:
     except FileTrouble as error:
         msg = f"{path.name}: {error.message}"
         raise FileTrouble(msg, hint=_WAY_ON) from error
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError) as error:
+    except _DAMAGE as error:
         msg = f"{path.name} is no archive of a shelf, or damaged: {error}."
         raise FileTrouble(msg, hint=_WAY_ON) from error
     except OSError as error:

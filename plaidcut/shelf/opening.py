@@ -214,7 +214,7 @@ def _told(error: sqlite3.Error, path: Path) -> FileTrouble:
     if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
         msg = f"Another plaidcut has been writing to {path} for {WAIT_S:.0f} seconds."
         return CannotWrite(msg, hint="Wait until it is done, then do it again.")
-    if code == sqlite3.SQLITE_NOTADB:
+    if code == sqlite3.SQLITE_NOTADB or str(error) == "unsupported file format":
         return FileTrouble(f"{path} is not a shelf of plaidcut.", hint=_DAMAGED)
     if code == sqlite3.SQLITE_CORRUPT:
         return FileTrouble(f"The shelf {path} is damaged: {error}.", hint=_DAMAGED)

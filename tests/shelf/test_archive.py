@@ -153,6 +153,13 @@ def test_a_name_that_ends_early_is_refused(file, tmp_path):
     refused(file, tmp_path, "which no archive|damaged")
 
 
+def test_a_name_that_is_not_the_utf_8_it_says_is_refused(file, tmp_path):
+    """Found by fuzzing: the list of files can't even be read."""
+    packed(file, [*members(file).items(), ("cloths/00002/é.jpg", b"x")])
+    file.write_bytes(file.read_bytes().replace("é".encode(), b"\xc3("))
+    refused(file, tmp_path, "damaged")
+
+
 @pytest.mark.filterwarnings("ignore:Duplicate name")
 def test_a_name_twice_is_refused(file, tmp_path):
     """Readers disagree on which of two counts."""

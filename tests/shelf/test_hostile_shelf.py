@@ -46,7 +46,7 @@ def test_another_layout_is_refused(path, statement):
     assert told.value.code == "bad-file"
 
 
-@pytest.mark.parametrize("at", [0, 16, 20, 60, 100, 105, 4096])
+@pytest.mark.parametrize("at", [0, 16, 20, 44, 60, 100, 105, 4096])
 @pytest.mark.parametrize("damage", [b"\xff" * 40, bytes(40)])
 def test_damage_is_told(path, at, damage):
     """Wherever bytes were lost the answer is words, or the cloths as they are."""
