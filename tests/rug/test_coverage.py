@@ -1,5 +1,7 @@
 """How much wool an area takes."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -35,6 +37,13 @@ def test_her_own_figure_goes_before():
     own = {"8": 5.1}
     assert multiplier_of(parse_cut("8", TABLE), own).high == 5.1
     assert multiplier_of(parse_cut("6", TABLE), own).high == 6.0
+
+
+@pytest.mark.parametrize("width_mm", [6.0, 6.35, 6.7])
+def test_a_worn_cutter_s_number_is_still_that_number(width_mm):
+    """A #8 that cuts 6.0 or 6.7 mm is what the figures for #8 are of."""
+    worn = replace(parse_cut("8", TABLE), width_mm=width_mm)
+    assert multiplier_of(worn) == multiplier_of(parse_cut("8", TABLE))
 
 
 def test_cuts_that_no_page_lists_go_by_the_loops():
