@@ -195,7 +195,8 @@ def _on_shelf(path: Path, shelf: ShelfOptions, photo_path: Path | None) -> Sourc
         return open_on_shelf(str(path), shelf_of(shelf), photo_path=photo_path)
     except NotFound as error:
         msg = f'There is no file {path}, and no cloth called "{path}" on the shelf.'
-        raise NotFound(msg, hint=error.hint) from error
+        hint = "Check the name, and that the terminal is in the file's folder. "
+        raise NotFound(msg, hint=f"{hint}{error.hint}") from error
 
 
 def cloth_of(
