@@ -37,7 +37,8 @@ from plaidcut.sources import (
     with_corrections,
 )
 from plaidcut.tasks import HowToMeasure, measure_by_hand
-from plaidcut.units import parse_length, parse_numbers_px, parse_points_px, parse_size, unit_of
+from plaidcut.typed_px import parse_numbers_px, parse_points_px
+from plaidcut.units import parse_length, parse_size, unit_of
 
 WAYS = "--rectangle, --id1, --ruler, --points or --px-per-mm"
 
