@@ -61,7 +61,12 @@ def _public(module: Any) -> Iterator[Any]:  # noqa: ANN401
         and (name in asked if asked else each.__module__ == module.__name__)
         and not name.startswith("_")
     ]
-    return iter(sorted(found, key=lambda each: (each.__module__ != module.__name__, _line(each))))
+    return iter(sorted(found, key=lambda each: (*_place(each, module.__name__), _line(each))))
+
+
+def _place(each: Any, module: str) -> tuple[bool, str]:  # noqa: ANN401
+    """A module's own come first, those of its parts by part; then what it passes on."""
+    return not f"{each.__module__}.".startswith(f"{module}."), each.__module__
 
 
 def _line(each: Any) -> int:  # noqa: ANN401
@@ -145,7 +150,9 @@ def _class(each: type) -> ast.ClassDef:
 def _record(record: type) -> str:
     """A record: what it is, its fields, and what it can be asked."""
     own = _prose(_class(record) and ast.get_docstring(_class(record)))
-    parts = [f"### `{record.__name__}`\n\nFrom `{record.__module__}`. {own}\n"]
+    homes = (name for name in MODULES if f"{record.__module__}.".startswith(f"{name}."))
+    home = next(homes, record.__module__)
+    parts = [f"### `{record.__name__}`\n\nFrom `{home}`. {own}\n"]
     if issubclass(record, Enum):
         values = ", ".join(f"`{each.name}` (`{each.value}`)" for each in record)
         return f"{parts[0]}\nOne of {values}.\n"

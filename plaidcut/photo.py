@@ -54,7 +54,12 @@ class Photo:
         return width, height
 
 
-def load_photo(path: str | PathLike[str], *, max_megapixels: float = MAX_MEGAPIXELS) -> Photo:
+def load_photo(
+    path: str | PathLike[str],
+    *,
+    max_megapixels: float = MAX_MEGAPIXELS,
+    name: str | None = None,
+) -> Photo:
     """Read a JPEG, PNG, WebP, TIFF or HEIC/HEIF photo.
 
     Parameters
@@ -63,6 +68,8 @@ def load_photo(path: str | PathLike[str], *, max_megapixels: float = MAX_MEGAPIX
         The file. What it holds decides how it is read, not what it is called.
     max_megapixels
         Pixels, in millions, that it may have; checked before decoding.
+    name
+        What she calls it, where that isn't the file's own name.
 
     Returns
     -------
@@ -81,29 +88,30 @@ def load_photo(path: str | PathLike[str], *, max_megapixels: float = MAX_MEGAPIX
         If it is no picture of these kinds, or a damaged or truncated one.
     """
     path = Path(path)
-    data = _bytes_of(path, max_megapixels)
-    with _own_limits(), _opened(data, path.name) as image:
+    name = path.name if name is None else name
+    data = _bytes_of(path, name, max_megapixels)
+    with _own_limits(), _opened(data, name) as image:
         width, height = image.size
         if not (width and height):
-            msg = f"{path.name} has no pixels."
+            msg = f"{name} has no pixels."
             raise UnreadablePhoto(msg)
         if width * height > max_megapixels * 1e6:
             msg = (
-                f"{path.name} has {width} × {height} pixels, "
+                f"{name} has {width} × {height} pixels, "
                 f"more than the {max_megapixels:g} million allowed."
             )
             raise PhotoTooLarge(msg)
         try:
             pixels, cautions = _decoded(data, image)
         except Exception as error:  # decoders raise of all kinds on damaged files
-            msg = f"{path.name} is damaged or not whole: {_reason(error)}."
+            msg = f"{name} is damaged or not whole: {_reason(error)}."
             raise UnreadablePhoto(msg) from error
     return Photo(
-        name=shown(path.name), sha256=sha256(data).hexdigest(), pixels=pixels, cautions=cautions
+        name=shown(name), sha256=sha256(data).hexdigest(), pixels=pixels, cautions=cautions
     )
 
 
-def _bytes_of(path: Path, max_megapixels: float) -> bytes:
+def _bytes_of(path: Path, name: str, max_megapixels: float) -> bytes:
     """The file's bytes."""
     try:
         if not path.exists():
@@ -114,11 +122,11 @@ def _bytes_of(path: Path, max_megapixels: float) -> bytes:
             raise UnreadablePhoto(msg, hint="Name one photo in it.")
         size = path.stat().st_size
         if size > max_megapixels * 1e6 * MOST_BYTES_PER_PIXEL:
-            msg = f"{path.name} has {size / 1e6:.0f} million bytes, too many for a photo."
+            msg = f"{name} has {size / 1e6:.0f} million bytes, too many for a photo."
             raise PhotoTooLarge(msg)
         return path.read_bytes()
     except OSError as error:
-        msg = f"{path.name} can't be read: {error.strerror}."
+        msg = f"{name} can't be read: {error.strerror}."
         raise UnreadablePhoto(msg) from error
 
 

@@ -9,7 +9,7 @@ PACKAGE = Path(__file__).parents[1] / "plaidcut"
 
 ORDER = (
     {"errors", "preload", "same_sums", "shown"},
-    {"units", "srgb"},
+    {"units", "srgb", "typed_px"},
     {"tables"},
     {"photo_whole", "photo_colours"},
     {"photo"},
@@ -21,6 +21,7 @@ ORDER = (
     {"cutting"},
     {"rug"},
     {"shelved"},
+    {"shelved_typed"},
     {"pictures"},
     {"reports"},
     {"settings", "documents"},

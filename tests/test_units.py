@@ -6,14 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from plaidcut.errors import BadLength, UsageError
+from plaidcut.errors import BadLength
 from plaidcut.units import (
     MOST_MM,
     Units,
     format_length,
     format_measured,
     parse_length,
-    parse_numbers_px,
     parse_size,
     ruler_inches,
     told,
@@ -184,19 +183,6 @@ def test_what_is_no_size_is_refused(text):
 def test_the_unit_that_was_typed_is_known(text, unit):
     """Which check bar was measured follows from the unit, however it is spelt."""
     assert unit_of(text) == unit
-
-
-def test_coordinates_are_read():
-    """X,Y are pixels, whole or not, and may lie outside the picture."""
-    assert parse_numbers_px("120,-34.5", 2, example="120,340") == (120.0, -34.5)
-
-
-@pytest.mark.parametrize("text", ["", "120", "120,340,1", "a,b", "nan,1", "1,inf"])
-def test_what_are_no_coordinates_is_refused_with_an_example(text):
-    """The error shows what coordinates look like."""
-    with pytest.raises(UsageError, match="pixel coordinates") as caught:
-        parse_numbers_px(text, 2, example="120,340")
-    assert "120,340" in caught.value.hint
 
 
 def test_a_length_is_told_in_both_units():

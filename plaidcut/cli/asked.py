@@ -37,7 +37,8 @@ from plaidcut.sources import (
     with_corrections,
 )
 from plaidcut.tasks import HowToMeasure, measure_by_hand
-from plaidcut.units import parse_length, parse_numbers_px, parse_points_px, parse_size, unit_of
+from plaidcut.typed_px import parse_numbers_px, parse_points_px
+from plaidcut.units import parse_length, parse_size, unit_of
 
 WAYS = "--rectangle, --id1, --ruler, --points or --px-per-mm"
 
@@ -195,7 +196,8 @@ def _on_shelf(path: Path, shelf: ShelfOptions, photo_path: Path | None) -> Sourc
         return open_on_shelf(str(path), shelf_of(shelf), photo_path=photo_path)
     except NotFound as error:
         msg = f'There is no file {path}, and no cloth called "{path}" on the shelf.'
-        raise NotFound(msg, hint=error.hint) from error
+        hint = "Check the name, and that the terminal is in the file's folder. "
+        raise NotFound(msg, hint=f"{hint}{error.hint}") from error
 
 
 def cloth_of(

@@ -22,7 +22,8 @@ from plaidcut.rug.supply_file import GarmentSupply, garment_of, hooked_of
 from plaidcut.rug.typed import one_area, with_left
 from plaidcut.scale.ways import take_scale
 from plaidcut.settings import Settings
-from plaidcut.units import parse_length, parse_numbers_px
+from plaidcut.typed_px import parse_numbers_px
+from plaidcut.units import parse_length
 
 
 def gaps_of(

@@ -23,7 +23,7 @@ from plaidcut.shelf.putting import cloth_measured
 from plaidcut.shelf.said import NOTHING, about_said
 from plaidcut.shelved import About, Cloth, Pictures
 from plaidcut.sources import Source, corrections_made, open_corrections
-from plaidcut.units import parse_numbers_px
+from plaidcut.typed_px import parse_numbers_px
 
 
 @contextmanager

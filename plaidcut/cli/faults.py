@@ -20,8 +20,12 @@ SYSTEM_LIBRARIES: Final = (
 """What brings the libraries that OpenCV's wheel links to and a bare Linux lacks."""
 
 
-NO_ROOM: Final = (errno.ENOSPC, errno.EFBIG, errno.EROFS, errno.EACCES, errno.EPERM)
-"""What the system says of a full disk, one that may only be read, and a place not one's own."""
+NO_ROOM: Final = (errno.ENOSPC, errno.EFBIG, errno.EROFS)
+"""What the system says of a full disk and of one that may only be read: of writing, never reading.
+"""
+
+NOT_ONE_S_OWN: Final = (errno.EACCES, errno.EPERM)
+"""What it says of a place that one may not read, or not write."""
 
 MOST_TOLD: Final = 2000
 """Characters of a sentence; what is longer repeats a value that nobody typed by hand."""
@@ -85,13 +89,22 @@ def as_plaidcut_error(error: Exception) -> PlaidcutError:
     if isinstance(error, MemoryError):
         msg = "There isn't memory enough on this computer for that."
         return FileTrouble(msg, hint="Close other programs, or take a smaller photo or file.")
-    if isinstance(error, OSError) and error.errno in NO_ROOM:
-        msg = "There is no room for what is to be written, or it may not be written there."
-        return CannotWrite(msg, hint="Free some room, or choose another place.")
+    if isinstance(error, OSError) and error.errno in (*NO_ROOM, *NOT_ONE_S_OWN):
+        return _refused_by_system(error)
     return PlaidcutError(
         f"plaidcut ran into a fault of its own: {type(error).__name__}: {error}",
         hint="Run it again with --debug, and report what it shows.",
     )
+
+
+def _refused_by_system(error: OSError) -> FileTrouble:
+    """Say what the system wants: room, or a right; of the latter reading or writing isn't known."""
+    if error.errno in NO_ROOM:
+        msg = "There is no room for what is to be written, or nothing may be written there."
+        return CannotWrite(msg, hint="Free some room, or choose another place.")
+    what = "A file or folder" if error.filename is None else str(error.filename)
+    msg = f"{what} may not be used: {error.strerror}."
+    return FileTrouble(msg, hint="See whose it is, or choose another place.")
 
 
 def _usage_error(error: typer.TyperException) -> UsageError:

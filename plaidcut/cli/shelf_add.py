@@ -94,7 +94,7 @@ def _check_many(name: str | None, photo: Path | None, how: MeasureOptions, *, ag
 def _name(path: Path | None, name: str | None, *, again: bool) -> str:
     """What the cloth is called: as typed, else as its file is."""
     from plaidcut.errors import UsageError
-    from plaidcut.shelved import name_of_file
+    from plaidcut.shelved_typed import name_of_file
 
     if name is not None:
         return name
@@ -209,7 +209,7 @@ def _put(connection: Connection, measured: Measured, about: About) -> str | None
     from plaidcut.shelf import store
     from plaidcut.shelf.opening import writing
     from plaidcut.shelf.putting import cloth_for
-    from plaidcut.shelved import name_of_file
+    from plaidcut.shelved_typed import name_of_file
 
     with writing(connection):
         if store.name_of_source(connection, measured.sha256) is not None:

@@ -73,7 +73,7 @@ def set_(
     from plaidcut.reports.shelf_terminal import print_entry
     from plaidcut.shelf import store
     from plaidcut.shelf.said import today, used
-    from plaidcut.shelved import checked_name
+    from plaidcut.shelved_typed import checked_name
 
     units = settings_of(answer).units
     with changing(shelf) as connection:

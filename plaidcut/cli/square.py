@@ -62,10 +62,12 @@ def square(
 
     Example: plaidcut test-square --cut 6 --hooked "3 x 3 in" --strips "11 of 16 in" --save
     """
+    from rich.text import Text
+
     from plaidcut.cli.asked import settings_of
     from plaidcut.cli.asked_cuts import cut_of
     from plaidcut.cli.keep import keep
-    from plaidcut.documents.text import to_text
+    from plaidcut.cli.show import respond
     from plaidcut.reports.sample_words import sample_words
     from plaidcut.rug.sample import sample_of
 
@@ -75,20 +77,22 @@ def square(
     kept: Path | None = None
     if save:
         kept = keep(answer, [(("coverage", own.name), round(sample.multiplier, 2))])
-    if answer.as_json:
-        return to_text(
-            {
-                "document": "plaidcut-test-square",
-                "version": 1,
-                "cut": own.name,
-                "cut_mm": own.width_mm,
-                "hooked_mm2": sample.hooked_mm2,
-                "wool_mm2": sample.wool_mm2,
-                "multiplier": sample.multiplier,
-                "kept_in": None if kept is None else str(kept),
-            }
-        )
     words = sample_words(sample, settings.units)
     if kept is not None:
         words += f"\nKept in {kept}."
-    return f"{words}\n"
+    return respond(
+        document={
+            "document": "plaidcut-test-square",
+            "version": 1,
+            "cut": own.name,
+            "cut_mm": own.width_mm,
+            "hooked_mm2": sample.hooked_mm2,
+            "wool_mm2": sample.wool_mm2,
+            "multiplier": sample.multiplier,
+            "kept_in": None if kept is None else str(kept),
+        },
+        report=lambda console: console.print(Text(words)),
+        contents={},
+        force=False,
+        as_json=answer.as_json,
+    )

@@ -14,7 +14,8 @@ from plaidcut.cutting.tally import Range
 from plaidcut.documents.measurement import colour_part, hash_of
 from plaidcut.documents.measurement_model import ColourPart, WarningPart
 from plaidcut.documents.parts import MadeBy, NotNegative, Part, Positive, Share
-from plaidcut.documents.plan import NotPlannedPart, not_planned_part
+from plaidcut.documents.plan import not_planned_part
+from plaidcut.documents.plan_model import NotPlannedPart
 from plaidcut.documents.text import JsonObject, validated
 from plaidcut.stripes.measurement import Direction, Measurement
 

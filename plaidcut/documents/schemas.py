@@ -23,6 +23,7 @@ from plaidcut.documents import (
 )
 from plaidcut.documents.corrections_model import CorrectionsDocument
 from plaidcut.documents.measurement_model import MeasurementDocument
+from plaidcut.documents.plan_model import PlanDocument
 from plaidcut.documents.text import JsonObject, to_text
 
 if TYPE_CHECKING:
@@ -35,7 +36,7 @@ MODELS: Final[dict[str, type[BaseModel]]] = {
     corrections.NAME: CorrectionsDocument,
     yields.NAME: yields.YieldDocument,
     cuts.NAME: cuts.CutsDocument,
-    plan.NAME: plan.PlanDocument,
+    plan.NAME: PlanDocument,
     garment.NAME: garment.GarmentDocument,
     rows.NAME: rows.RowsDocument,
     rug.NAME: rug.RugDocument,

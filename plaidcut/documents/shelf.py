@@ -11,19 +11,11 @@ import plaidcut
 from plaidcut.documents.parts import BandId, MadeBy, NotNegative, Part, Positive
 from plaidcut.documents.text import JsonObject, validated
 from plaidcut.errors import FileTrouble, UsageError
-from plaidcut.shelved import (
+from plaidcut.shelved import About, Cloth, Entry, Failed, Found, Pieces, Reserved, Taken, Weave
+from plaidcut.shelved_typed import (
     LONGEST_NAME,
     LONGEST_NOTE,
     MOST_LISTED,
-    About,
-    Cloth,
-    Entry,
-    Failed,
-    Found,
-    Pieces,
-    Reserved,
-    Taken,
-    Weave,
     checked_day,
     checked_name,
     checked_words,

@@ -14,7 +14,8 @@ from plaidcut.settings import Settings
 from plaidcut.settings_file import open_settings, own_settings_path
 from plaidcut.stripes.measurement import Direction, Washed
 from plaidcut.tasks import HowToMeasure
-from plaidcut.units import parse_length, parse_numbers_px, parse_points_px, parse_size, unit_of
+from plaidcut.typed_px import parse_numbers_px, parse_points_px
+from plaidcut.units import parse_length, parse_size, unit_of
 
 Choice = TypeVar("Choice", bound=StrEnum)
 

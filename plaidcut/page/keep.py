@@ -25,8 +25,9 @@ from plaidcut.shelf import store
 from plaidcut.shelf.opening import open_shelf, shelf_path, writing
 from plaidcut.shelf.putting import cloth_for, put_again, put_in_place, source_of
 from plaidcut.shelf.said import NOTHING
-from plaidcut.shelved import About, Entry, Pictures, name_of_file
+from plaidcut.shelved import About, Entry, Pictures
 from plaidcut.shelved import Cloth as Kept
+from plaidcut.shelved_typed import name_of_file
 from plaidcut.stripes.correct import as_measured
 from plaidcut.stripes.measurement import Measurement
 from plaidcut.units import Units

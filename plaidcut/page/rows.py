@@ -26,7 +26,8 @@ from plaidcut.rug.rows import RowWidths
 from plaidcut.scale.plane import Scale
 from plaidcut.scale.ways import take_scale
 from plaidcut.settings import Settings
-from plaidcut.units import parse_length, parse_numbers_px, parse_size
+from plaidcut.typed_px import parse_numbers_px
+from plaidcut.units import parse_length, parse_size
 
 FIELDS: Final = ("width", "points", "photo", "border", "space")
 """What the form says, besides cuts."""

@@ -28,7 +28,8 @@ from plaidcut.shelf.derived import measurement_of
 from plaidcut.shelf.opening import open_shelf, shelf_path, writing
 from plaidcut.shelf.said import today, used
 from plaidcut.shelved import Cloth as Kept
-from plaidcut.shelved import Entry, Pictures, checked_day, checked_name
+from plaidcut.shelved import Entry, Pictures
+from plaidcut.shelved_typed import checked_day, checked_name
 
 NOTHING: Final[dict[str, str]] = {}
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -51,7 +50,7 @@ def read_photo(cloth: Cloth) -> Photo:
     preload()
     say("Reading the photo")
     most = own_settings().max_megapixels
-    photo = replace(load_photo(cloth.path(table.PHOTO), max_megapixels=most), name=cloth.name)
+    photo = load_photo(cloth.path(table.PHOTO), max_megapixels=most, name=cloth.name)
     if not cloth.has(table.PREVIEW):
         wide, high = photo.size_px
         pictures = pictures_of_photo(photo.pixels)

@@ -7,8 +7,10 @@ below; strips too long for it are broken off, as the zigzag says.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -30,7 +32,7 @@ MARGIN_PX: Final = 40
 PX_PER_MM: Final = 5.0
 """A #3 strip is then 12 px wide, and the letter of its pile just fits in."""
 ROW_MM: Final = 320.0
-"""Cloth that goes in a row."""
+"""Most cloth that goes in a row; rows are about as long as each other."""
 CLOTH_PX: Final = 150
 """What is drawn of the cloth along the strips ..."""
 STRIP_PX: Final = 240
@@ -189,12 +191,13 @@ def _draw_row(
             sheet.line(_jagged(at_px, cloth) if torn else straight, casing=2)
             made.append((at_px, "tear" if torn else "cut"))
     _spread_words(sheet, made, cloth[1] + beside_px / 2, reach_px)
-    blanks: list[tuple[float, str]] = []
-    for low_mm, high_mm in _blanks(way):
-        if low_mm < end_mm and high_mm > start_mm and not is_nought(high_mm - low_mm, units):
-            span = px(low_mm), px(high_mm)
-            sheet.box(span, drawn, BLANK)
-            blanks.append((sum(span) / 2, on_ruler(high_mm - low_mm, units)))
+    blanks = [
+        (low_mm, high_mm)
+        for low_mm, high_mm in _blanks(way)
+        if low_mm < end_mm and high_mm > start_mm and not is_nought(high_mm - low_mm, units)
+    ]
+    for low_mm, high_mm in blanks:
+        sheet.box((px(low_mm), px(high_mm)), drawn, BLANK)
     for strip in way.strips:
         if strip.end_mm > start_mm and strip.start_mm < end_mm:
             span = px(strip.start_mm), px(strip.end_mm)
@@ -202,21 +205,25 @@ def _draw_row(
             ink = "#ffffff" if strip.reads.lab[0] < 55 else DARK
             sheet.words(sum(span) / 2, strips[0] + 20, strip.pile, ink)
     _break_off(sheet, reach_px, strips[1])
-    _spread_words(sheet, blanks, strips[1] + 0.8 * beside_px, reach_px)
+    widths = [
+        ((px(low_mm) + px(high_mm)) / 2, on_ruler(high_mm - low_mm, units))
+        for low_mm, high_mm in blanks
+        if high_mm <= end_mm  # one that goes on in the next row has its width there
+    ]
+    _spread_words(sheet, widths, strips[1] + 0.8 * beside_px, reach_px)
 
 
 def _rows(way: WayPlan) -> list[tuple[float, float]]:
-    """The piece in parts that fit a row, none of which ends inside a strip."""
-    ends = sorted({*(strip.end_mm for strip in way.strips), way.width_mm})
-    rows, start_mm = [], 0.0
-    while start_mm < way.width_mm:
-        end_mm = max(
-            (each for each in ends if start_mm < each <= start_mm + ROW_MM),
-            default=start_mm + ROW_MM,
-        )
-        rows.append((start_mm, min(end_mm, way.width_mm)))
-        start_mm = end_mm
-    return rows
+    """The piece in parts that fit a row, about as long as each other; none ends inside a strip."""
+    count = math.ceil(way.width_mm / ROW_MM)
+    wanted = [way.width_mm * number / count for number in range(1, count)]
+    return list(pairwise([0.0, *(_strip_s_end(way, at_mm) for at_mm in wanted), way.width_mm]))
+
+
+def _strip_s_end(way: WayPlan, at_mm: float) -> float:
+    """Where the strip ends that lies over a place; the place itself where none does."""
+    over = (strip.end_mm for strip in way.strips if strip.start_mm < at_mm < strip.end_mm)
+    return next(over, at_mm)
 
 
 def _blanks(way: WayPlan) -> Iterator[tuple[float, float]]:

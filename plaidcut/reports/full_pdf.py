@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from io import BytesIO
 from typing import TYPE_CHECKING, Any, Final
 
@@ -14,13 +15,18 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
 MARGIN_MM: Final = 18.0
-HIGHEST_SHARE: Final = 0.8
+HIGHEST_SHARE: Final = 0.9
 """Of the page's height, what a picture may take."""
 
 TALL: Final = ("plan", "hooked")
 """Figures that may take a page; two of the others share one."""
 
-HALF: Final = 0.52
+HALF: Final = 0.5
+
+CELL_PT: Final = 8
+CELL_GAP_PT: Final = 5
+WORDS_PT: Final = (76, 86, 72)
+"""What a band's label, its width and how it reads take at least, beside its counts."""
 
 INK: Final = "#1d1d20"
 SOFT: Final = "#55555c"
@@ -73,11 +79,12 @@ def _story(report: FullReport, room: tuple[float, float]) -> list[Flowable]:
     story += [say("body", f"Caution: {each.message}") for each in report.plan.cautions]
     story.append(say("h2", "Before you cut"))
     story += [say("body", f"• {sentence}") for sentence in report.care]
-    story.append(say("h2", "Pictures"))
+    heading: list[Flowable] = [say("h2", "Pictures")]
     for figure in report.figures:
         high = room[1] if figure.name in TALL else room[1] * HALF
         image = _image(figure, (room[0], high))
-        story.append(KeepTogether([image, say("soft", figure.caption), Spacer(1, 8)]))
+        story.append(KeepTogether([*heading, image, say("soft", figure.caption), Spacer(1, 8)]))
+        heading = []
     story.append(say("h2", "The order of cutting"))
     story += [say("body", f"☐ {sentence}") for sentence in report.checklist]
     for way in report.plan.ways:
@@ -99,7 +106,8 @@ def _story(report: FullReport, room: tuple[float, float]) -> list[Flowable]:
                 counts = [short_count(strip) for strip in row.strips]
                 counts += [""] * (len(heads) - 3 - len(counts))
                 rows.append([row.label, f"{row.width} ({row.inches} in)", row.reads, *counts])
-            story.append(_table(rows, say))
+            parts = _by_cuts(rows, room[0])
+            story += [_table(part, say, widths) for part, widths in parts]
         story += [
             say("body", f"{stripe.label}, {stripe.width}. {stripe.advice}")
             for stripe in system.stripes
@@ -141,23 +149,47 @@ def _styles() -> dict[str, Any]:
         "h3": ParagraphStyle(
             "h3", body, fontName=bold, fontSize=10.5, leading=14, spaceBefore=8, keepWithNext=1
         ),
-        "cell": ParagraphStyle("cell", body, fontSize=8, leading=10, spaceAfter=0),
+        "cell": ParagraphStyle("cell", body, fontSize=CELL_PT, leading=10, spaceAfter=0),
     }
 
 
-def _table(rows: list[list[str]], say: _Sayer) -> Flowable:
+def _by_cuts(
+    rows: list[list[str]], wide_pt: float
+) -> Iterator[tuple[list[list[str]], list[float]]]:
+    """The table of bands and its columns' widths, in pieces where there are many cuts.
+
+    Counts have the width of the longest, so that no number is broken; the words share the rest.
+    """
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    words = len(WORDS_PT)
+    wide = [
+        max(stringWidth(cell, "card", CELL_PT) for cell in column) + CELL_GAP_PT
+        for column in list(zip(*rows, strict=True))[words:]
+    ]
+    first = 0
+    while first < len(wide):
+        last = first + 1
+        while last < len(wide) and sum(wide[first : last + 1]) + sum(WORDS_PT) <= wide_pt:
+            last += 1
+        counts = wide[first:last]
+        share = (wide_pt - sum(counts)) / sum(WORDS_PT)
+        part = [[*row[:words], *row[words + first : words + last]] for row in rows]
+        yield part, [*(share * each for each in WORDS_PT), *counts]
+        first = last
+
+
+def _table(rows: list[list[str]], say: _Sayer, widths: list[float] | None = None) -> Flowable:
     from reportlab.platypus import Table
 
     cells = [[say("cell", cell) for cell in row] for row in rows]
-    many = len(rows[0]) > 4
-    widths = [92, 96, 82, *[None] * (len(rows[0]) - 3)] if many else None
     table = Table(cells, colWidths=widths, repeatRows=1, hAlign="LEFT", spaceAfter=8)
     table.setStyle(
         [
             ("LINEBELOW", (0, 0), (-1, -1), 0.4, LINE),
             ("VALIGN", (0, 0), (-1, -1), "TOP"),
             ("LEFTPADDING", (0, 0), (-1, -1), 0),
-            ("RIGHTPADDING", (0, 0), (-1, -1), 5),
+            ("RIGHTPADDING", (0, 0), (-1, -1), CELL_GAP_PT),
             ("TOPPADDING", (0, 0), (-1, -1), 2),
             ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
         ]

@@ -34,6 +34,9 @@ TALL_MM: Final = 34.0
 
 TEXT_MM: Final = 2.6
 
+NARROW_MM: Final = 3.0
+"""A sliver of a strip at a tile's end has no room for its pile's letter."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tile:
@@ -123,15 +126,19 @@ def _head(
     """What it is, and what to do with it."""
     number, of = part
     canvas.setFont("card-bold", 5)
+    repeats = system.repeat_mm is not None
     title = f"Cutting guide: strips running {way.direction.spoken}"
     canvas.drawString(0, -5, f"{title}, part {number} of {of}" if of > 1 else title)
     first = "left" if way.direction is Direction.UP else "upper"
     size = f"{on_ruler(way.width_mm, units)} across, {on_ruler(way.length_mm, units)} along"
     begins = run_label([way.stretch.bands[0].band.id], system)
+    anew = run_label([system.bands[0].id], system)
+    joined = ["Tape the parts together, cross on cross, before you cut them out."] if of > 1 else []
     lines = [
         "Print at 100 % and check the bars below with a ruler before you trust it.",
+        *joined,
         f"Cut it out. Lay its left end on the piece's {first} edge, in {begins}: bands on bands.",
-        "At each arrow lay it anew, that band on the cloth's: nothing stays where arithmetic says.",
+        *([f"Cloth gives: at each arrow lay it anew, {anew} on the cloth's."] if repeats else []),
         "Zigzag: tear. Broken line: cut with ruler and rotary cutter. Letters: piles.",
         f"The piece: {size}. Mind the blades.",
     ]
@@ -162,11 +169,12 @@ def _tile(canvas: Canvas, way: WayPlan, system: ThreadSystem, tile: Tile) -> Non
             left, right = x(strip.start_mm), x(strip.end_mm)
             canvas.rect(left, -bottom, right - left, bottom - middle, stroke=1, fill=0)
             canvas.setFont("card", TEXT_MM)
-            canvas.drawCentredString((left + right) / 2, -middle - 5, strip.pile)
+            if right - left >= NARROW_MM:
+                canvas.drawCentredString((left + right) / 2, -middle - 5, strip.pile)
     canvas.setLineWidth(0.35)
     for at_mm, kind in _edges(way):
         if tile.start_mm <= at_mm <= tile.end_mm:
-            _edge(canvas, x(at_mm), kind, (top - 4, bottom + 4))
+            _edge(canvas, x(at_mm), kind, (top, bottom + 4))
     canvas.setLineWidth(0.5)
     canvas.rect(0, -bottom, tile.end_mm - tile.start_mm, bottom - top, stroke=1, fill=0)
     if system.repeat_mm is not None:
@@ -186,7 +194,7 @@ def _names(canvas: Canvas, names: list[tuple[float, str]], line: float, wide: fl
 
 
 def _anew(canvas: Canvas, way: WayPlan, system: ThreadSystem, tile: Tile) -> None:
-    """Arrows where a repeat begins, with the band that is laid on the cloth's."""
+    """Arrows where a repeat begins."""
     first = system.bands[0].id
     y = GUIDE_TOP_MM - 6
     for lying in way.stretch.bands:
@@ -198,7 +206,6 @@ def _anew(canvas: Canvas, way: WayPlan, system: ThreadSystem, tile: Tile) -> Non
             path.lineTo(x + 1.2, -y + 1)
             path.close()
             canvas.drawPath(path, fill=1)
-            canvas.drawString(x + 2, -y - 0.5, f"lay {run_label([first], system)} anew")
 
 
 def _edges(way: WayPlan) -> Iterator[tuple[float, EdgeKind]]:

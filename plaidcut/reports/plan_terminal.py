@@ -56,7 +56,7 @@ def _way(way: WayPart, *, swatches: bool) -> Iterator[RenderableType]:
     yield numbered(way.steps)
     for sentence in way.compared:
         yield Text(sentence)
-    table = table_of("Pile", "Strips", "They hold", "They read")
+    table = table_of("Pile", "Strips", "They hold", "They read", wrapped=(2, 3))
     for pile in way.piles:
         reads = label_of(pile.reads, [pile.pile.reads.hex], swatches=swatches and pile.reads != "")
         table.add_row(pile.pile.letter, pile.count, pile.holds, reads)
@@ -64,7 +64,7 @@ def _way(way: WayPart, *, swatches: bool) -> Iterator[RenderableType]:
     if len(way.strips) > MOST_ROWS:
         yield Text(f"\n{len(way.strips)} strips in all; --csv lists them one by one.")
         return
-    table = table_of("Pile", "From", "Cut", "Holds", "Share", "Margin", "Reads")
+    table = table_of("Pile", "From", "Cut", "Holds", "Share", "Margin", "Reads", wrapped=(3, 6))
     for row in way.strips:
         reads = label_of(row.reads, [row.strip.reads.hex], swatches=swatches)
         cells = row.at, row.strip.cut.label, row.holds, row.share, row.margin, reads

@@ -82,7 +82,7 @@ def _area_row(area: AreaAnswer, units: Units) -> AreaRow:
     times = (
         f"{multiplier.low:g}"
         if multiplier.own
-        else f"{multiplier.low:g}, {multiplier.typical:g}, {multiplier.high:g}"
+        else f"{multiplier.low:.2g} to {multiplier.high:.2g}, typically {multiplier.typical:.2g},"
     )
     gets = tuple(
         f"{long_words(got.length_mm, units)} of {got.label} from {got.supply}"

@@ -8,7 +8,7 @@ from plaidcut.units import MM_PER_INCH, Units
 
 
 def sample_words(sample: Sample, units: Units) -> str:
-    """Her own figure, beside what pages say."""
+    """Her own figure, beside those of others."""
     published = sample.published
     strip_in = sample.multiplier / (sample.cut.width_mm / MM_PER_INCH)
     own = (
@@ -20,7 +20,5 @@ def sample_words(sample: Sample, units: Units) -> str:
         beside = "inside"
     else:
         beside = "below" if sample.multiplier < published.low else "above"
-    return (
-        f"{own}\nPublished figures for {sample.cut.label} are {published.low:g} to "
-        f"{published.high:g}; yours lies {beside} them."
-    )
+    others = f"{published.low:.2g} to {published.high:.2g} times, by {published.source}"
+    return f"{own}\nOthers take {others}; yours lies {beside} that."

@@ -77,14 +77,16 @@ def heading_of(text: str) -> Text:
     return Text(f"\n{text}", style="bold")
 
 
-def table_of(*columns: str, right: int = 0, gap: int = GAP) -> Table:
-    """A plain table whose columns from number ``right`` on are set to the right."""
+def table_of(*columns: str, right: int = 0, gap: int = GAP, wrapped: Sequence[int] = (0,)) -> Table:
+    """A plain table: columns from ``right`` on are set to the right, ``wrapped`` ones may wrap."""
     from rich.table import Table
 
     table = Table(box=None, padding=(0, gap, 0, 0), pad_edge=False, header_style="dim")
     for number, column in enumerate(columns):
         table.add_column(
-            column, justify="right" if 0 < right <= number else "left", no_wrap=number > 0
+            column,
+            justify="right" if 0 < right <= number else "left",
+            no_wrap=number not in wrapped,
         )
     return table
 

@@ -57,8 +57,9 @@ def wish_words(
     made = kept_words(kept, units, several=len(bands) > 1)
     found = [f"With {cut.label}, {label} is {made}.", advice(stripe, units)]
     if kept.whole_per_repeat:
-        strips = f"{kept.whole_per_repeat:.3g}"
-        found.append(f"Over a long run that is {strips} strips with it whole from each repeat.")
+        count = f"{kept.whole_per_repeat:.3g}"
+        strips = "strip" if count == "1" else "strips"
+        found.append(f"Over a long run that is {count} {strips} with it whole from each repeat.")
     return tuple(found)
 
 

@@ -42,6 +42,7 @@ class Multiplier:
     own: bool = False
     """Whether she measured it herself."""
     source: str = ""
+    """Whose figure it is, to end a sentence with."""
 
     def of(self, tightness: str) -> float:
         """The figure for a way of hooking: ``low``, ``typical`` or ``high``."""
@@ -49,18 +50,27 @@ class Multiplier:
 
 
 _PUBLISHED: Final = (
-    ((3, 4), (3.5, 4.0, 5.0), "pages on #3 and #4"),  # W01, W03, W05, W17, W18
-    ((5, 5), (4.0, 5.0, 6.0), "pages on #5"),  # W02, W08
-    ((6, 6), (3.7, 5.0, 6.0), "pages on #6, and two samples measured"),  # W04, W11, W12
-    ((7, 7), (5.0, 6.0, 7.0), "pages on #7, by their rules"),
-    ((8, 8), (5.0, 6.0, 8.0), "pages on #8, and one sample measured"),  # W09, W17, W18
-    ((10, 16), (6.0, 8.0, 8.0), "pages on wide cuts"),
+    ((3, 4), (3.5, 4.0, 5.0), "published figures for #3 and #4"),  # W01, W03, W05, W17, W18
+    ((5, 5), (4.0, 5.0, 6.0), "published figures for #5"),  # W02, W08
+    (
+        (6, 6),
+        (3.7, 5.0, 6.0),
+        "published figures for #6, and two samples measured",
+    ),  # W04, W11, W12
+    ((7, 7), (5.0, 6.0, 7.0), "published rules for #7"),
+    ((8, 8), (5.0, 6.0, 8.0), "published figures for #8, and one sample measured"),  # W09, W17, W18
+    ((10, 16), (6.0, 8.0, 8.0), "published figures for wide cuts"),
 )
 """Cuts from, to in 32nds of an inch; low, typical, high: derived from ten pages that disagree."""
 
+GEOMETRY: Final = "the loops' geometry, as no figure is published for this cut"
+
 
 def multiplier_of(cut: Cut, own: Mapping[str, float] | None = None) -> Multiplier:
-    """How much wool a cut takes: her own figure, what pages say, or what the loops' geometry does.
+    """How much wool a cut takes: her own figure, what is published, or the loops' geometry.
+
+    A cutter that cuts a number a little narrower or wider than the table has it is still of that
+    number: figures are those of the nearest 32nd of an inch.
 
     Parameters
     ----------
@@ -74,9 +84,9 @@ def multiplier_of(cut: Cut, own: Mapping[str, float] | None = None) -> Multiplie
         return Multiplier(
             low=figure, typical=figure, high=figure, own=True, source="your test square"
         )
-    in_32nds = cut.width_mm / (MM_PER_INCH / 32)
+    in_32nds = round(cut.width_mm / (MM_PER_INCH / 32))
     for (first, last), (low, typical, high), source in _PUBLISHED:
-        if first - 1e-6 <= in_32nds <= last + 1e-6:
+        if first <= in_32nds <= last:
             return Multiplier(low=low, typical=typical, high=high, source=source)
     figure = loop_multiplier(
         loops_per_inch=LOOPS_PER_INCH, loop_mm=cut.width_mm, cut_mm=cut.width_mm
@@ -85,7 +95,7 @@ def multiplier_of(cut: Cut, own: Mapping[str, float] | None = None) -> Multiplie
         low=figure * (1 - 2 * MODEL_SPREAD),
         typical=figure,
         high=figure * (1 + 2 * MODEL_SPREAD),
-        source="the loops' geometry, as no page lists this cut",
+        source=GEOMETRY,
     )
 
 
@@ -112,11 +122,6 @@ def loop_multiplier(
 def strip_length_mm(area_mm2: float, *, cut_mm: float, multiplier: float) -> float:
     """Length of strip that a hooked area takes."""
     return area_mm2 * multiplier / cut_mm
-
-
-def hooked_area_mm2(length_mm: float, *, cut_mm: float, multiplier: float) -> float:
-    """Area that a length of strip hooks."""
-    return length_mm * cut_mm / multiplier
 
 
 def multiplier_from_strips(length_mm: float, *, cut_mm: float, hooked_mm2: float) -> float:

@@ -34,7 +34,7 @@ class Sample:
 
     @property
     def published(self) -> Multiplier:
-        """What pages say of that cut."""
+        """What others take in that cut."""
         return multiplier_of(self.cut)
 
 

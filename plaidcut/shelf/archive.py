@@ -31,15 +31,9 @@ from plaidcut.shelf.pictures import (
     checked_copy,
     thumbnail_of,
 )
-from plaidcut.shelf.store import (
-    add,
-    free_name,
-    load,
-    name_of_source,
-    names,
-    pictures_of,
-)
-from plaidcut.shelved import Cloth, Pictures, key_of
+from plaidcut.shelf.store import add, free_name, load, name_of_source, names, pictures_of
+from plaidcut.shelved import Cloth, Pictures
+from plaidcut.shelved_typed import key_of
 from plaidcut.stripes.correct import as_measured
 from plaidcut.stripes.measurement import PhotoRecord
 

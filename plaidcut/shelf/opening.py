@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import secrets
 import sqlite3
 import time
 from collections.abc import Callable, Iterator
@@ -79,6 +80,9 @@ def open_shelf(path: Path, *, make: bool = False) -> Iterator[Connection]:
     if not is_file and (not make or path.exists()):
         msg = f"There is no shelf at {path}."
         raise NotFound(msg, hint="plaidcut shelf add PHOTO makes one.")
+    with in_words(path):
+        if not is_file:
+            _put_in_place(path)
     with in_words(path), closing(_connection(path, make=make)) as connection:
         _bring_up_to_date(connection, path)
         if waiting(connection):
@@ -121,6 +125,22 @@ def copy_to(connection: Connection, path: Path) -> None:
 def version_of(connection: Connection) -> int:
     """How many steps the file has taken."""
     return int(connection.execute("PRAGMA user_version").fetchone()[0])
+
+
+def _put_in_place(path: Path) -> None:
+    """Make an empty shelf beside its place and put it there whole, unless another came first.
+
+    So a disk without room is left without a file. Where the disk has no links, the shelf is made
+    in its place as it is opened.
+    """
+    beside = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
+    try:
+        with closing(_connected(f"{beside.resolve().as_uri()}?mode=rwc")) as connection:
+            _bring_up_to_date(connection, beside)
+        with suppress(OSError):
+            path.hardlink_to(beside)
+    finally:
+        beside.unlink(missing_ok=True)
 
 
 def _connection(path: Path, *, make: bool) -> Connection:

@@ -11,7 +11,8 @@ from plaidcut.documents.measurement import hash_of, to_document
 from plaidcut.documents.text import JsonObject
 from plaidcut.shelf import store
 from plaidcut.shelf.said import today
-from plaidcut.shelved import About, Cloth, Entry, Pictures, checked_name
+from plaidcut.shelved import About, Cloth, Entry, Pictures
+from plaidcut.shelved_typed import checked_name
 from plaidcut.stripes.correct import as_measured
 from plaidcut.stripes.measurement import Kind, Measurement
 

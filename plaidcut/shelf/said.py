@@ -8,9 +8,8 @@ from datetime import UTC, datetime
 from typing import Final
 
 from plaidcut.errors import UsageError
-from plaidcut.shelved import (
-    About,
-    Weave,
+from plaidcut.shelved import About, Weave
+from plaidcut.shelved_typed import (
     checked_day,
     checked_words,
     key_of,

@@ -10,24 +10,18 @@ from sqlite3 import Connection, Row
 
 from plaidcut.errors import AlreadyExists, FileTrouble, NotFound
 from plaidcut.shelf.derived import derive, measurement_of
+from plaidcut.shelf.records import (
+    OF_CLOTH,
+    entry_of,
+    row_of,
+    text_of,
+    write_document,
+    write_lists,
+    write_pictures,
+)
 from plaidcut.shelf.schema import DERIVED
-from plaidcut.shelved import (
-    About,
-    Cloth,
-    Entry,
-    Pictures,
-    Pieces,
-    Reserved,
-    Taken,
-    Weave,
-    checked_name,
-    key_of,
-)
-
-_OF_CLOTH = (
-    "name, key, source, kind, note, place, fibre, weave, garments, weight_g, washed_on, "
-    "overdyed_on, colours_hold, added_on, measured_on"
-)
+from plaidcut.shelved import About, Cloth, Entry, Pictures
+from plaidcut.shelved_typed import checked_name, key_of
 
 
 def add(connection: Connection, cloth: Cloth, pictures: Pictures | None) -> None:
@@ -46,17 +40,17 @@ def add(connection: Connection, cloth: Cloth, pictures: Pictures | None) -> None
         msg = f'There is a cloth called "{entry.name}" on the shelf already.'
         raise AlreadyExists(msg, hint="Give this one another name with --name.")
     measurement = measurement_of(cloth)
-    row = _row(entry)
+    row = row_of(entry)
     places = ", ".join("?" * len(row))
     cloth_id = connection.execute(
-        f"INSERT INTO cloth ({_OF_CLOTH}) VALUES ({places})",  # noqa: S608 -- names of our own
+        f"INSERT INTO cloth ({OF_CLOTH}) VALUES ({places})",  # noqa: S608 -- names of our own
         row,
     ).lastrowid
     if cloth_id is None:
         raise AssertionError  # an insert has one
-    _write_lists(connection, cloth_id, entry.about)
-    _write_document(connection, cloth_id, cloth)
-    _write_pictures(connection, cloth_id, pictures)
+    write_lists(connection, cloth_id, entry.about)
+    write_document(connection, cloth_id, cloth)
+    write_pictures(connection, cloth_id, pictures)
     derive(connection, cloth_id, measurement)
 
 
@@ -94,9 +88,9 @@ def measured_again(connection: Connection, cloth: Cloth, pictures: Pictures | No
         (entry.source, entry.kind, entry.measured_on, cloth_id),
     )
     connection.execute("DELETE FROM measurement WHERE cloth_id = ?", (cloth_id,))
-    _write_document(connection, cloth_id, cloth)
+    write_document(connection, cloth_id, cloth)
     connection.execute("DELETE FROM picture WHERE cloth_id = ?", (cloth_id,))
-    _write_pictures(connection, cloth_id, pictures)
+    write_pictures(connection, cloth_id, pictures)
     derive(connection, cloth_id, measurement_of(cloth))
 
 
@@ -112,12 +106,12 @@ def change(connection: Connection, name: str, entry: Entry) -> None:
     if find_id(connection, entry.name) not in (None, cloth_id):
         msg = f'There is a cloth called "{entry.name}" on the shelf already.'
         raise AlreadyExists(msg, hint="Choose another name.")
-    places = ", ".join(f"{column} = ?" for column in _OF_CLOTH.split(", "))
+    places = ", ".join(f"{column} = ?" for column in OF_CLOTH.split(", "))
     connection.execute(
         f"UPDATE cloth SET {places} WHERE id = ?",  # noqa: S608 -- names of our own
-        (*_row(entry), cloth_id),
+        (*row_of(entry), cloth_id),
     )
-    _write_lists(connection, cloth_id, entry.about)
+    write_lists(connection, cloth_id, entry.about)
 
 
 def correct(connection: Connection, name: str, corrections: Mapping[str, object] | None) -> None:
@@ -195,10 +189,10 @@ def entries(connection: Connection, ids: list[int] | None = None) -> Iterator[En
     rows.row_factory = Row
     if ids is None:
         for row in rows.execute("SELECT * FROM cloth ORDER BY key"):
-            yield _entry(connection, row)
+            yield entry_of(connection, row)
         return
     for cloth_id in ids:
-        yield _entry(
+        yield entry_of(
             connection, rows.execute("SELECT * FROM cloth WHERE id = ?", (cloth_id,)).fetchone()
         )
 
@@ -249,11 +243,6 @@ def with_words(entry: Entry, about: About) -> Entry:
     return replace(entry, about=about, colours_hold=entry.colours_hold and not overdyed)
 
 
-def text_of(document: Mapping[str, object]) -> str:
-    """A document as the shelf keeps it, without blanks."""
-    return json.dumps(document, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-
-
 def known_id(connection: Connection, name: str) -> int:
     """The id of the cloth of that name.
 
@@ -271,95 +260,3 @@ def known_id(connection: Connection, name: str) -> int:
         msg = f'There is no cloth called "{name}" on the shelf.'
         raise NotFound(msg, hint=hint)
     return cloth_id
-
-
-def _row(entry: Entry) -> tuple[object, ...]:
-    about = entry.about
-    return (
-        *(entry.name, key_of(entry.name), entry.source, entry.kind),
-        *(about.note, about.place, about.fibre, about.weave.value),
-        *(about.garments, about.weight_g, about.washed_on, about.overdyed_on),
-        *(int(entry.colours_hold), entry.added_on, entry.measured_on),
-    )
-
-
-def _entry(connection: Connection, row: Row) -> Entry:
-    own = (row["id"],)
-    pieces = connection.execute(
-        "SELECT count, width_mm, height_mm FROM piece WHERE cloth_id = ? ORDER BY number", own
-    )
-    taken = connection.execute(
-        "SELECT taken_on, what, how_much FROM taken WHERE cloth_id = ? ORDER BY number", own
-    )
-    reserved = connection.execute(
-        "SELECT rug, strips FROM reserved WHERE cloth_id = ? ORDER BY number", own
-    )
-    return Entry(
-        name=row["name"],
-        source=row["source"],
-        kind=row["kind"],
-        about=About(
-            note=row["note"],
-            place=row["place"],
-            fibre=row["fibre"],
-            weave=Weave(row["weave"]),
-            pieces=tuple(Pieces(count=n, width_mm=w, height_mm=h) for n, w, h in pieces),
-            garments=row["garments"],
-            weight_g=row["weight_g"],
-            washed_on=row["washed_on"],
-            overdyed_on=row["overdyed_on"],
-            taken=tuple(Taken(on=on, what=what, how_much=much) for on, what, much in taken),
-            reserved=tuple(Reserved(rug=rug, strips=strips) for rug, strips in reserved),
-        ),
-        added_on=row["added_on"],
-        measured_on=row["measured_on"],
-        colours_hold=bool(row["colours_hold"]),
-    )
-
-
-def _write_lists(connection: Connection, cloth_id: int, about: About) -> None:
-    """Pieces, cuttings, reservations and searched words, in the place of the old ones."""
-    for table in ("piece", "taken", "reserved"):
-        connection.execute(f"DELETE FROM {table} WHERE cloth_id = ?", (cloth_id,))  # noqa: S608
-    connection.executemany(
-        "INSERT INTO piece VALUES (?, ?, ?, ?, ?)",
-        (
-            (cloth_id, number, each.count, each.width_mm, each.height_mm)
-            for number, each in enumerate(about.pieces)
-        ),
-    )
-    connection.executemany(
-        "INSERT INTO taken VALUES (?, ?, ?, ?, ?)",
-        (
-            (cloth_id, number, each.on, each.what, each.how_much)
-            for number, each in enumerate(about.taken)
-        ),
-    )
-    connection.executemany(
-        "INSERT INTO reserved VALUES (?, ?, ?, ?)",
-        ((cloth_id, number, each.rug, each.strips) for number, each in enumerate(about.reserved)),
-    )
-    connection.execute("DELETE FROM words WHERE rowid = ?", (cloth_id,))
-    connection.execute(
-        "INSERT INTO words (rowid, name, note, place) "
-        "SELECT id, name, note, place FROM cloth WHERE id = ?",
-        (cloth_id,),
-    )
-
-
-def _write_document(connection: Connection, cloth_id: int, cloth: Cloth) -> None:
-    connection.execute(
-        "INSERT INTO measurement VALUES (?, ?, ?)",
-        (
-            cloth_id,
-            text_of(cloth.document),
-            None if cloth.corrections is None else text_of(cloth.corrections),
-        ),
-    )
-
-
-def _write_pictures(connection: Connection, cloth_id: int, pictures: Pictures | None) -> None:
-    if pictures is not None:
-        connection.execute(
-            "INSERT INTO picture VALUES (?, ?, ?)", (cloth_id, pictures.copy, pictures.thumbnail)
-        )

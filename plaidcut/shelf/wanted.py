@@ -10,7 +10,8 @@ from plaidcut.photo import Photo
 from plaidcut.rug.needs import NEAR_COLOUR
 from plaidcut.settings import Settings
 from plaidcut.shelf.colours import colour_asked, colour_at
-from plaidcut.shelved import Wanted, parse_widths
+from plaidcut.shelved import Wanted
+from plaidcut.shelved_typed import parse_widths
 from plaidcut.stripes.measurement import Kind
 
 VALUES: Final = ("light", "medium", "dark")

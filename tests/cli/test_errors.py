@@ -1,5 +1,7 @@
 """Every refusal through the command line: exit status, message, hint and JSON."""
 
+import errno
+import os
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from shutil import copytree
@@ -9,6 +11,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from plaidcut.cli.faults import as_plaidcut_error
 from plaidcut.documents.measurement import to_document
 from plaidcut.documents.text import to_text
 from plaidcut.pictures.card_picture import card_picture
@@ -167,3 +170,19 @@ def test_a_refusal_in_json_is_one_document(case, here, plaidcut):
     assert answer.error["code"] == case.code
     assert case.message in answer.error["message"]
     assert case.hint in answer.error["hint"]
+
+
+@pytest.mark.parametrize(
+    ("number", "code"),
+    [
+        (errno.ENOSPC, "cannot-write"),
+        (errno.EROFS, "cannot-write"),
+        (errno.EACCES, "bad-file"),
+        (errno.EPERM, "bad-file"),
+    ],
+)
+def test_what_the_system_refuses(number, code):
+    """A full disk is of writing; a place that isn't hers may be read or written, and is named."""
+    told = as_plaidcut_error(OSError(number, os.strerror(number), "hers.jpg"))
+    assert (told.code, told.exit_status) == (code, 3)
+    assert code == "cannot-write" or "hers.jpg" in told.message

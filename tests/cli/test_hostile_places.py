@@ -140,6 +140,17 @@ def test_a_file_that_finds_no_room(tmp_path):
     assert (tmp_path / "a.json").read_text() == "old"
 
 
+def test_a_shelf_that_finds_no_room(tmp_path):
+    """No file is left that would be taken for a shelf."""
+    words = ["shelf", "add", *BANDS, "--name", "Kilt", "--shelf", "shelf.db"]
+    done = plaidcut_process(tmp_path, *words, before="ulimit -f 1;")
+    assert done.returncode == 3
+    assert "shelf.db" in done.stderr
+    assert [*tmp_path.iterdir()] == []
+    assert plaidcut_process(tmp_path, *words).returncode == 0
+    assert [path.name for path in tmp_path.iterdir()] == ["shelf.db"]
+
+
 @pytest.mark.parametrize("encoding", ["ascii", "latin-1", "cp437", "utf-16"])
 def test_a_terminal_of_another_alphabet(tmp_path, encoding):
     """Words lose what it doesn't have, JSON is UTF-8 wherever it goes."""

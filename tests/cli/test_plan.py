@@ -105,3 +105,13 @@ def test_what_it_can_not_do_is_refused(plaidcut, words, code, status):
     assert answer.status == status
     assert answer.error["code"] == code
     assert answer.error["hint"]
+
+
+def test_no_word_of_it_is_cut_off(plaidcut, monkeypatch):
+    """At 80 columns every strip has its pile, its share and what it reads in full."""
+    monkeypatch.setenv("COLUMNS", "80")
+    bands = ["--by-hand", "dark red 2 in, light brown 1/8 in, dark green 1 in"]
+    told = plaidcut("plan", *bands, "--cut", "8", "--at", "U1 + 1/32 in").out
+    assert "…" not in told
+    rows = told[told.index("Margin") :].splitlines()[1:]
+    assert [row.split()[0] for row in rows if "#8" in row][:3] == ["B", "B", "B"]

@@ -53,7 +53,7 @@ def test_a_sample_can_be_weighed(plaidcut):
         *("--before", "40 g", "--after", "22 g"),
     ).out
     assert "4.00 times as much wool as hooked area" in words
-    assert "yours lies below them" in words
+    assert "yours lies below that" in words
 
 
 def test_a_gap_is_measured_on_a_photo(plaidcut):

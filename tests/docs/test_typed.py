@@ -9,6 +9,7 @@ from typer.main import get_command
 from plaidcut import many, sources, tasks
 from plaidcut.cli.app import app, run
 from plaidcut.page import server
+from plaidcut.photo import Photo
 from plaidcut.tasks import measure as really_measure
 from tests.docs.conftest import PHOTOS_DRAWN, draw
 from tests.docs.pages import PAGES, ROOT, Python, Saved, Shown, Typed, mentioned_in, steps_of
@@ -22,7 +23,7 @@ _MEASURED = {}
 
 def measured_once(photo, how=None):
     """As `plaidcut.tasks.measure`, each photo once in each way: pages measure the same ones."""
-    photo = photo if isinstance(photo, tasks.Photo) else tasks.load_photo(photo)
+    photo = photo if isinstance(photo, Photo) else tasks.load_photo(photo)
     key = (photo.sha256, how)
     if key not in _MEASURED:
         _MEASURED[key] = really_measure(photo, how)

@@ -213,7 +213,14 @@ def test_no_serious_fault_and_nothing_too_wide(demo, wide):
         tab.goto(page)
         assert faults_of(tab) == [], page
         assert tab.evaluate("document.documentElement.scrollWidth") <= wide, page
+        assert tab.evaluate(HIDDEN_LINKS) == [], page
 
+
+HIDDEN_LINKS = """[...document.querySelectorAll("header a, nav a, .steps a")]
+  .filter(link => !link.classList.contains("skip"))
+  .filter(link => link.getBoundingClientRect().right > innerWidth)
+  .map(link => link.textContent)"""
+"""Ways to other rooms that lie off the screen."""
 
 STEPS = ("cut", "scale", "outline")
 
@@ -221,7 +228,7 @@ STEPS = ("cut", "scale", "outline")
 @pytest.mark.parametrize(
     ("name", "content", "words"),
     [
-        ("notes.txt", b"not a picture", "is not a photo that can be read"),
+        ("notes.txt", b"not a picture", "notes.txt is not a photo that can be read"),
         ("empty.jpg", b"", "No photo was chosen"),
         ("half.jpg", DEMO.read_bytes()[:200_000], "damaged or not whole"),
     ],

@@ -154,3 +154,17 @@ def test_the_page_counts_as_the_tasks_do(page, by_hand):
             for strip in each.strips
         ]
         assert cells == expected
+
+
+def test_no_stripes_are_told_in_the_page_s_words(page):
+    """What is asked for is a field of the form, not an option of the command line."""
+    answer = page.post("/by-hand", data={"up": " ", "across": "red 1 in"})
+    assert answer.status_code == 400
+    assert "No stripes running up and down were typed" in answer.text
+    assert "--" not in answer.text.split("<main")[1].replace("<!--", "")
+
+
+def test_one_strip_is_one(page, by_hand):
+    """Where a stripe comes once a repeat, that is one strip."""
+    answer = page.get(f"{by_hand}/cut", params={"wish": "whole", "bands": "U2", "cut": "8"}).text
+    assert "that is 1 strip with it whole from each repeat" in answer

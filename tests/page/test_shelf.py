@@ -17,7 +17,8 @@ from plaidcut.shelf.opening import open_shelf
 from plaidcut.shelf.pictures import pictures_of_photo
 from plaidcut.shelf.putting import cloth_measured
 from plaidcut.shelf.store import entries, load
-from plaidcut.shelved import About, Pieces, parse_pieces
+from plaidcut.shelved import About, Pieces
+from plaidcut.shelved_typed import parse_pieces
 from plaidcut.units import Units
 from tests.shelf.wool import CORRECTIONS, held, kept, shelve
 

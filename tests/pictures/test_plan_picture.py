@@ -47,3 +47,10 @@ def test_a_piece_of_any_width_fits_its_picture(width_mm):
     )
     assert (frame == frame[0]).all()
     assert picture.shape[1] < 2400 or width_mm > 1000
+
+
+def test_rows_are_about_as_long_as_each_other():
+    """400 mm go into two rows of about 200, not into one of 320 and a rest."""
+    measured = cloth("K31 Y3 G17 R2.5", "B20 W4")
+    _, picture = drawn(measured, piece_mm=(400.0, 100.0), at=("U1", "X1"))
+    assert picture.shape[1] < 2 * MARGIN_PX + PX_PER_MM * 210

@@ -13,6 +13,7 @@ from plaidcut.cutting.cuts import cut_table, parse_cut
 from plaidcut.reports.card_sheet import Paper
 from plaidcut.reports.full_html import html_text
 from plaidcut.reports.full_pdf import report_pdf_bytes
+from plaidcut.reports.words import short_count
 from plaidcut.stripes.measurement import Washed
 from plaidcut.units import Units
 
@@ -130,3 +131,22 @@ def test_typed_widths_have_a_report_too():
     report = tasks.report(cloth, tasks.yields(cloth), plan, photo=None, own=EIGHT)
     assert [figure.name for figure in report.figures] == ["bands", "plan", "yield"]
     assert "Widths typed by hand" in html_text(report)
+
+
+@pytest.mark.parametrize("cuts", [11, 30])
+def test_no_count_is_broken_on_paper(cuts):
+    """Every count stands on one line, "14-16" not under each other, however many cuts there are."""
+    widths = tuple(parse_cut(f"{2 + each / 4} mm", cut_table()) for each in range(cuts - 11))
+    cloth = tasks.measure_by_hand("dark red 7 1/2 in, light brown 1/8 in")
+    yields = tasks.yields(cloth, cuts=(*cut_table().cuts, *widths))
+    plan = tasks.plan(cloth, WhatToPlan(cut=EIGHT))
+    report = tasks.report(cloth, yields, plan, photo=None, own=EIGHT)
+    pdf = report_pdf_bytes(report, paper=Paper.LETTER)
+    words = [
+        word[4]
+        for page in pymupdf.open(stream=pdf, filetype="pdf")
+        for word in page.get_text("words")
+    ]
+    counted = {short_count(strip) for strip in report.content.systems[0].rows[0].strips}
+    assert any("-" in count and len(count) > 4 for count in counted)
+    assert counted <= set(words)

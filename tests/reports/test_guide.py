@@ -93,6 +93,16 @@ def test_a_long_guide_goes_on_in_tiles_that_overlap():
         assert held(left_edges(next_page), [mark - after.start_mm])
 
 
+def test_parts_are_told_to_be_joined_and_nothing_runs_off_the_paper():
+    """A guide in parts says how they meet, one that fits doesn't; all words lie within margins."""
+    for width_mm, joined in ((100.0, False), (400.0, True)):
+        pages = pymupdf.open(stream=guide_pdf_bytes([planned(width_mm)]), filetype="pdf")
+        for page in pages:
+            assert ("cross on cross" in page.get_text()) == joined
+            right = max(word[2] for word in page.get_text("words"))
+            assert right / PT_PER_MM <= 210.0 - MARGIN_MM / 2
+
+
 def test_the_same_plan_gives_the_same_bytes():
     """Nothing of the day or the machine gets in; it says what to do."""
     way, system = planned(150.0)

@@ -14,7 +14,8 @@ from plaidcut.shelf.colours import colour_asked, colour_at
 from plaidcut.shelf.find import find
 from plaidcut.shelf.near import box_around
 from plaidcut.shelf.opening import open_shelf, writing
-from plaidcut.shelved import About, Pieces, Reserved, Wanted, parse_widths
+from plaidcut.shelved import About, Pieces, Reserved, Wanted
+from plaidcut.shelved_typed import parse_widths
 from plaidcut.stripes.colour import colour_of_hex, difference
 from tests.setts import HEX, cloth
 from tests.shelf.wool import kept, shelve

@@ -15,18 +15,8 @@ from plaidcut.shelf import store
 from plaidcut.shelf.opening import copy_to, open_shelf, version_of, writing
 from plaidcut.shelf.pictures import LONGEST_PX, THUMBNAIL_PX, checked_copy, pictures_of_photo
 from plaidcut.shelf.schema import APPLICATION_ID, STEPS
-from plaidcut.shelved import (
-    About,
-    Pieces,
-    Reserved,
-    Taken,
-    Weave,
-    checked_name,
-    key_of,
-    name_of_file,
-    parse_reserved,
-    parse_taken,
-)
+from plaidcut.shelved import About, Pieces, Reserved, Taken, Weave
+from plaidcut.shelved_typed import checked_name, key_of, name_of_file, parse_reserved, parse_taken
 from tests.shelf.wool import CORRECTIONS, NAMES, held, kept, shelve
 
 ABOUT = About(
