@@ -25,6 +25,17 @@ YARD_MM: Final = 36 * MM_PER_INCH
 SQUARE_INCH_MM2: Final = MM_PER_INCH**2
 
 
+def yards_of_area(area_mm2: float, *, cloth_width_mm: float) -> float:
+    """How many running yards of a cloth of some width have that area.
+
+    Examples
+    --------
+    >>> yards_of_area(36 * 57 * 25.4**2, cloth_width_mm=57 * 25.4)
+    1.0
+    """
+    return area_mm2 / (YARD_MM * cloth_width_mm)
+
+
 def washed_piece(area_mm2: float) -> Fraction | None:
     """The smallest piece of a washed yard that is sold which holds an area; None beyond a yard.
 
@@ -42,3 +53,8 @@ def weight_of_area(area_mm2: float) -> tuple[float, float]:
     yards = area_mm2 / (WASHED_YARD_MM[0] * WASHED_YARD_MM[1])
     low, high = YARD_WEIGHT_G
     return yards * low, yards * high
+
+
+def yards_of_weight(weight_g: float, *, yard_g: float) -> float:
+    """How many running yards weigh that much, of a cloth whose yard weighs ``yard_g``."""
+    return weight_g / yard_g

@@ -124,6 +124,11 @@ def strip_length_mm(area_mm2: float, *, cut_mm: float, multiplier: float) -> flo
     return area_mm2 * multiplier / cut_mm
 
 
+def hooked_area_mm2(length_mm: float, *, cut_mm: float, multiplier: float) -> float:
+    """Area that a length of strip hooks."""
+    return length_mm * cut_mm / multiplier
+
+
 def multiplier_from_strips(length_mm: float, *, cut_mm: float, hooked_mm2: float) -> float:
     """The multiplier of a sample hooked from strips of a length in all, thrown away tails too.
 

@@ -5,12 +5,14 @@ from fractions import Fraction
 import pytest
 
 from plaidcut.cutting.cuts import cut_table, parse_cut
-from plaidcut.cutting.yardage import SQUARE_INCH_MM2, washed_piece
+from plaidcut.cutting.yardage import SQUARE_INCH_MM2, washed_piece, yards_of_area
 from plaidcut.rug.coverage import multiplier_of
 from plaidcut.rug.supply_file import Habits
 from plaidcut.rug.typed import one_area
+from plaidcut.units import MM_PER_INCH
 
 TABLE = cut_table()
+BOLT_MM = 57 * MM_PER_INCH
 
 
 def wool_sq_in(area, cut, own=None):
@@ -31,7 +33,9 @@ def test_a_rug_of_24_by_36_inches(cut, wool, yards):
     """
     found = wool_sq_in("24 x 36 in", cut)
     assert found == pytest.approx(wool)
-    assert found / (36 * 57) == pytest.approx(yards, abs=0.001)
+    assert yards_of_area(found * SQUARE_INCH_MM2, cloth_width_mm=BOLT_MM) == pytest.approx(
+        yards, abs=0.001
+    )
     assert pytest.approx(-121.5) == 1.625 * 2052 - 3456
 
 

@@ -11,6 +11,8 @@ from plaidcut.cutting.yardage import (
     OUNCE_G,
     SQUARE_INCH_MM2,
     weight_of_area,
+    yards_of_area,
+    yards_of_weight,
 )
 from plaidcut.stripes.measurement import Direction
 from plaidcut.units import MM_PER_INCH, Units, on_ruler, parse_length
@@ -55,18 +57,29 @@ def test_area_shrinks_by_both_directions():
     assert 100 * by.of_area == pytest.approx(20.83, abs=0.01)
 
 
-def test_a_kilt_s_area():
-    """S06: 288 x 26 in are 7488 sq in, typed or begun with as a kilt."""
+def test_a_kilt_in_yards():
+    """S06: 288 x 26 in are 7488 sq in, 3.467 yd of 60 in cloth; the starting kilt is that."""
     assert square_inches("kilt") == pytest.approx(7488)
-    assert parse_piece("288 x 26 in").cloth.area == pytest.approx(7488 * SQUARE_INCH_MM2)
+    kilt = parse_piece("288 x 26 in")
+    yards = yards_of_area(kilt.cloth.area, cloth_width_mm=60 * MM_PER_INCH)
+    assert yards == pytest.approx(3.467, abs=1e-3)
 
 
-def test_what_an_area_weighs():
-    """S07: five sixteenths of a yard weigh 5 oz where the yard weighs 16, and less where less."""
+def test_weight_and_area_go_both_ways():
+    """S07: what weighs 5 oz of a 14 or 16 oz yard is what that area weighs."""
     area_mm2 = 5 / 16 * 32 * 52 * SQUARE_INCH_MM2
     low_g, high_g = weight_of_area(area_mm2)
     assert high_g == pytest.approx(5 * OUNCE_G)
+    assert yards_of_weight(high_g, yard_g=16 * OUNCE_G) == pytest.approx(5 / 16)
     assert low_g == pytest.approx(0.75 * high_g)
+
+
+def test_skirts_in_yards_by_weight():
+    """S07: a skirt of 5 oz is 0.313 to 0.357 yd of a cloth of 16 to 14 oz; three are about one."""
+    for yard_oz, one, three in ((16, 0.313, 0.94), (14, 0.357, 1.07)):
+        yards = yards_of_weight(5 * OUNCE_G, yard_g=yard_oz * OUNCE_G)
+        assert yards == pytest.approx(one, abs=1e-3)
+        assert 3 * yards == pytest.approx(three, abs=5e-3)
 
 
 @pytest.mark.parametrize(

@@ -3,9 +3,12 @@
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from plaidcut.cutting.cuts import cut_table, parse_cut
 from plaidcut.rug.coverage import (
+    hooked_area_mm2,
     loop_multiplier,
     multiplier_of,
     strip_length_mm,
@@ -50,10 +53,13 @@ def test_cuts_that_no_page_lists_go_by_the_loops():
     assert torn.low < 13 < torn.high
 
 
-def test_strip_for_an_area():
-    """54 sq in at five times, in strips a quarter of an inch wide, take 90 ft."""
-    strip_mm = strip_length_mm(54 * INCH**2, cut_mm=INCH / 4, multiplier=5)
-    assert strip_mm == pytest.approx(90 * 12 * INCH)
+@given(st.floats(100, 1e6), st.floats(2, 13), st.floats(2, 9))
+def test_length_and_area_go_both_ways(area_mm2, cut_mm, multiplier):
+    """Strip for an area hooks that area."""
+    length_mm = strip_length_mm(area_mm2, cut_mm=cut_mm, multiplier=multiplier)
+    assert hooked_area_mm2(length_mm, cut_mm=cut_mm, multiplier=multiplier) == pytest.approx(
+        area_mm2
+    )
 
 
 def test_rows_apart_take_less():
