@@ -106,7 +106,7 @@ def measurement_by_hand(
             Caution(
                 "across-unknown",
                 "Only the bands going up were typed. How strips read is worked out as if "
-                f"{ground.colour.spoken} crossed them; give the other way with --across.",
+                f"{ground.colour.spoken} crossed them; type the bands across as well.",
             ),
         )
     systems = [

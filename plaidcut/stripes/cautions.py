@@ -67,7 +67,7 @@ def cautions(
         found.append(
             Caution(
                 "washing-unknown",
-                "Wool shrinks in its first wash: measure it washed and dry, and say --washed yes.",
+                "Wool shrinks in its first wash: measure it washed and dry, and say so.",
             )
         )
     return tuple(found)

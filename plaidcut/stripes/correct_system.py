@@ -254,9 +254,11 @@ def _index(system: ThreadSystem, band_id: str) -> int:
     """Where a band stands."""
     ids = [band.id for band in system.bands]
     if band_id not in ids:
-        way = system.direction.value
+        way = system.direction.spoken
         bands = (
-            f"{way} bands are {ids[0]} to {ids[-1]}" if len(ids) > 1 else f"{way} band is {ids[0]}"
+            f"bands running {way} are {ids[0]} to {ids[-1]}"
+            if len(ids) > 1
+            else f"one band running {way} is {ids[0]}"
         )
         raise UsageError(
             f"there is no band {band_id}.",

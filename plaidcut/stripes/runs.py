@@ -90,7 +90,7 @@ def run_between(system: ThreadSystem, first: str, last: str) -> tuple[str, ...]:
         if band_id not in ids:
             raise UsageError(
                 f"There is no band {band_id} in this cloth.",
-                hint=f"Its {system.direction.value} bands are {ids[0]} to {ids[-1]}.",
+                hint=f"Its bands running {system.direction.spoken} are {ids[0]} to {ids[-1]}.",
             )
     start, length = ids.index(first), ids.index(last) - ids.index(first) + 1
     if length < 1:

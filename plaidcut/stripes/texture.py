@@ -32,6 +32,9 @@ if TYPE_CHECKING:
 WOVEN_BAND_MM: Final = 2.5
 """Bands so narrow on the mean are drawn by the weave, and hide the threads' own lattice (chosen
 here)."""
+PITCH_STD: Final = 0.015
+"""Relative standard uncertainty over which a pitch isn't told: patches that differ so much don't
+all show the threads, and the cut that holds is chosen by it (drawn photos: 1 % as a rule)."""
 GLENS_ALIKE: Final = 0.25
 """Share by which the pitches of a glen check's two systems may differ."""
 GLEN_STEP: Final = 4
@@ -108,6 +111,8 @@ def _weave_of(look: CloseLook, cloth: Cloth, shared_std: float) -> WeaveRecord:
             mm=float(lattice.pitch_mm[k]),
             std_mm=float(lattice.pitch_mm[k] * np.hypot(lattice.waves_std[k], shared_std)),
         )
+        if lattice.waves_std[k] < PITCH_STD
+        else None
         for k in own
     ]
     return WeaveRecord(
