@@ -28,6 +28,10 @@ CELL_GAP_PT: Final = 5
 WORDS_PT: Final = (76, 86, 72)
 """What a band's label, its width and how it reads take at least, beside its counts."""
 
+BOX: Final = "\N{BALLOT BOX}"
+DINGBAT_BOX: Final = "o"
+"""A box to tick in ZapfDingbats, which every reader of PDF has; the report's own font has none."""
+
 INK: Final = "#1d1d20"
 SOFT: Final = "#55555c"
 LINE: Final = "#cfccc4"
@@ -86,11 +90,11 @@ def _story(report: FullReport, room: tuple[float, float]) -> list[Flowable]:
         story.append(KeepTogether([*heading, image, say("soft", figure.caption), Spacer(1, 8)]))
         heading = []
     story.append(say("h2", "The order of cutting"))
-    story += [say("body", f"☐ {sentence}") for sentence in report.checklist]
+    story += [say("body", f"{BOX} {sentence}") for sentence in report.checklist]
     for way in report.plan.ways:
         story.append(say("h3", way.heading))
         story.append(say("body", f"Wanted: {way.wanted}"))
-        story += [say("body", f"☐ {step}") for step in way.steps]
+        story += [say("body", f"{BOX} {step}") for step in way.steps]
         story.append(say("body", " ".join(way.compared)))
         rows = [["Pile", "Strips", "They hold", "They read"]]
         rows += [[row.pile.letter, row.count, row.holds, row.reads] for row in way.piles]
@@ -127,7 +131,7 @@ class _Sayer:
 
         from reportlab.platypus import Paragraph
 
-        boxed = escape(text).replace("☐", '<font size="13">□</font>')
+        boxed = escape(text).replace(BOX, f'<font name="ZapfDingbats">{DINGBAT_BOX}</font>')
         return Paragraph(boxed, self.styles[style])
 
 

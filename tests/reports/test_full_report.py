@@ -112,6 +112,10 @@ def test_the_paper_says_what_the_page_says(paper):
     words = " ".join(" ".join(page.get_text() for page in pages).split())
     for sentence in (*report.answer, *report.checklist, report.made):
         assert sentence in words
+    assert "\0" not in words, "a character that the fonts lack"
+    steps = [step for way in report.plan.ways for step in way.steps]
+    boxes = words.count("\N{LOWER RIGHT DROP-SHADOWED WHITE SQUARE}")
+    assert boxes == len(report.checklist) + len(steps)
     assert len(pdf) < 3e6
     assert sum(len(page.get_images()) for page in pages) == len(report.figures)
 

@@ -103,6 +103,14 @@ def test_parts_are_told_to_be_joined_and_nothing_runs_off_the_paper():
             assert right / PT_PER_MM <= 210.0 - MARGIN_MM / 2
 
 
+def test_its_font_has_every_character():
+    """What a font lacks is drawn as a box, and read as nought."""
+    pages = pymupdf.open(stream=guide_pdf_bytes([planned(400)]), filetype="pdf")
+    words = "".join(page.get_text() for page in pages)
+    assert "in" in words
+    assert "\0" not in words
+
+
 def test_the_same_plan_gives_the_same_bytes():
     """Nothing of the day or the machine gets in; it says what to do."""
     way, system = planned(150.0)
