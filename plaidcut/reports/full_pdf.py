@@ -28,10 +28,6 @@ CELL_GAP_PT: Final = 5
 WORDS_PT: Final = (76, 86, 72)
 """What a band's label, its width and how it reads take at least, beside its counts."""
 
-BOX: Final = "\N{BALLOT BOX}"
-DINGBAT_BOX: Final = "o"
-"""A box to tick in ZapfDingbats, which every reader of PDF has; the report's own font has none."""
-
 INK: Final = "#1d1d20"
 SOFT: Final = "#55555c"
 LINE: Final = "#cfccc4"
@@ -90,11 +86,11 @@ def _story(report: FullReport, room: tuple[float, float]) -> list[Flowable]:
         story.append(KeepTogether([*heading, image, say("soft", figure.caption), Spacer(1, 8)]))
         heading = []
     story.append(say("h2", "The order of cutting"))
-    story += [say("body", f"{BOX} {sentence}") for sentence in report.checklist]
+    story += [say.ticked(sentence) for sentence in report.checklist]
     for way in report.plan.ways:
         story.append(say("h3", way.heading))
         story.append(say("body", f"Wanted: {way.wanted}"))
-        story += [say("body", f"{BOX} {step}") for step in way.steps]
+        story += [say.ticked(step) for step in way.steps]
         story.append(say("body", " ".join(way.compared)))
         rows = [["Pile", "Strips", "They hold", "They read"]]
         rows += [[row.pile.letter, row.count, row.holds, row.reads] for row in way.piles]
@@ -131,8 +127,15 @@ class _Sayer:
 
         from reportlab.platypus import Paragraph
 
-        boxed = escape(text).replace(BOX, f'<font name="ZapfDingbats">{DINGBAT_BOX}</font>')
-        return Paragraph(boxed, self.styles[style])
+        return Paragraph(escape(text), self.styles[style])
+
+    def ticked(self, text: str) -> Flowable:
+        """A step of the order of cutting, to be ticked."""
+        from xml.sax.saxutils import escape
+
+        from plaidcut.reports.tick_box import Ticked
+
+        return Ticked(escape(text), self.styles["body"])
 
 
 def _styles() -> dict[str, Any]:

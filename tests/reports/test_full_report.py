@@ -1,5 +1,6 @@
 """The report: page and paper from one content."""
 
+from dataclasses import replace
 from functools import lru_cache
 from html.parser import HTMLParser
 
@@ -13,6 +14,7 @@ from plaidcut.cutting.cuts import cut_table, parse_cut
 from plaidcut.reports.card_sheet import Paper
 from plaidcut.reports.full_html import html_text
 from plaidcut.reports.full_pdf import report_pdf_bytes
+from plaidcut.reports.tick_box import SIDE_PT
 from plaidcut.reports.words import short_count
 from plaidcut.stripes.measurement import Washed
 from plaidcut.units import Units
@@ -100,6 +102,16 @@ def test_names_are_escaped():
     assert report_pdf_bytes(evil).startswith(b"%PDF")
 
 
+def boxes_of(pages):
+    """The boxes to tick."""
+    return [
+        drawing
+        for page in pages
+        for drawing in page.get_drawings()
+        if drawing["rect"].width == drawing["rect"].height == pytest.approx(SIDE_PT, abs=1)
+    ]
+
+
 @pytest.mark.parametrize("paper", list(Paper))
 def test_the_paper_says_what_the_page_says(paper):
     """A4 and Letter, page by page numbered; the same sentences; under 3 MB."""
@@ -113,11 +125,21 @@ def test_the_paper_says_what_the_page_says(paper):
     for sentence in (*report.answer, *report.checklist, report.made):
         assert sentence in words
     assert "\0" not in words, "a character that the fonts lack"
+    boxes = boxes_of(pages)
     steps = [step for way in report.plan.ways for step in way.steps]
-    boxes = words.count("\N{LOWER RIGHT DROP-SHADOWED WHITE SQUARE}")
-    assert boxes == len(report.checklist) + len(steps)
+    assert len(boxes) == len(report.checklist) + len(steps)
     assert len(pdf) < 3e6
     assert sum(len(page.get_images()) for page in pages) == len(report.figures)
+
+
+def test_a_step_longer_than_a_page_goes_on_overleaf_with_one_box():
+    """As where a wide cloth is torn in a hundred places."""
+    report = reported()
+    before = pymupdf.open(stream=report_pdf_bytes(report), filetype="pdf")
+    long = replace(report, checklist=(*report.checklist, "Tear here, and here. " * 400))
+    after = pymupdf.open(stream=report_pdf_bytes(long), filetype="pdf")
+    assert len(after) > len(before)
+    assert len(boxes_of(after)) == len(boxes_of(before)) + 1
 
 
 def test_the_same_input_gives_the_same_bytes():
