@@ -12,6 +12,7 @@ from plaidcut.cloth.both import both
 from plaidcut.cloth.cloth import Cloth
 from plaidcut.cloth.field import Floats
 from plaidcut.cloth.light import FULL
+from plaidcut.cloth.mesh import bands
 from plaidcut.cloth.unrolled import Unrolled
 from plaidcut.cloth.weave import Weave
 from plaidcut.stripes.bold import bold_stripes
@@ -171,14 +172,16 @@ def yarn_grain(unrolled: Unrolled, found: tuple[SystemFound, SystemFound]) -> ND
         (np.arange(count)[:, None] == label).astype(np.float32)
         for count, label in zip(counts, labels, strict=True)
     )
-    mean = np.asarray(cv2.transform(unrolled.rgb, np.full((1, 3), 1 / 3, np.float32)), np.float32)
-    fine = mean - cv2.GaussianBlur(mean, (0, 0), 1.0 / unrolled.grid.step_mm)
-    fine *= np.float32(3 / FULL)
-    fine *= fine
-    valid = unrolled.valid.astype(np.float32)
-    number = across @ valid @ up.T
-    energy = across @ (fine * valid) @ up.T
-    return np.where(number > 200, np.sqrt(energy / np.maximum(number, 1)), np.nan)
+    grey = cv2.transform(unrolled.rgb, np.full((1, 3), 1 / 3, np.float32))
+    soft = cv2.GaussianBlur(grey, (0, 0), 1.0 / unrolled.grid.step_mm)
+    number, energy = np.zeros((2, *reversed(counts)))
+    for rows, _ in bands(unrolled.grid.shape):
+        valid = unrolled.valid[rows].astype(np.float32)
+        fine = cv2.subtract(grey[rows], soft[rows], dtype=cv2.CV_32F)
+        number += across[:, rows] @ valid @ up.T
+        energy += across[:, rows] @ (fine * fine * valid) @ up.T
+    grain = 3 / FULL * np.sqrt(energy / np.maximum(number, 1))
+    return np.where(number > 200, grain, np.nan)
 
 
 def band_at(found: SystemFound, position_mm: Floats) -> NDArray[np.intp]:
