@@ -10,7 +10,6 @@ MEASURING: Final = (
     "scipy.special",
     "scipy.ndimage",
     "scipy.linalg",
-    "scipy.optimize",
     "scipy.fft",
     "skimage.color.delta_e",
     "plaidcut.documents.measurement",

@@ -8,17 +8,21 @@ ones hold the twill lines, which run across both systems.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from plaidcut.cloth.field import Floats, ThreadField
 from plaidcut.cloth.mesh import remap
+from plaidcut.cloth.unrolled import blocks
 from plaidcut.cloth.view import PlaneView
 from plaidcut.scale.plane import Points
 
 TILE_MM = 64.0
 """Side of a tile: it holds at least one bold stripe of a windowpane, as a rule."""
+COARSER = 2
+"""Every second point of the view each way shows all waves that count."""
 SHORTEST_WAVE_MM = 3.7
 """Twill lines of wool cloth repeat every 2 mm or so; stripes that matter repeat wider."""
 LONGEST_WAVE_MM = 50.0
@@ -47,9 +51,10 @@ def tile_spectra(view: PlaneView, cloth: NDArray[np.bool_]) -> TileSpectra:
     """Spectra of overlapping tiles; ``cloth`` (H, W) says what of the view counts."""
     from scipy import fft
 
-    n = int(TILE_MM * view.px_per_mm)
+    tones, cloth = _coarser(_within_usual(view.percept, cloth), cloth)
+    px_per_mm = view.px_per_mm / COARSER
+    n = int(TILE_MM * px_per_mm)
     window = np.outer(np.hanning(n), np.hanning(n)).astype(np.float32)
-    picture = _within_usual(view.percept, cloth)
     centers, energies, contrasts = [], [], []
     rows, columns = cloth.shape
     for top in range(-n // 4, max(1, rows - n // 2), n // 2):
@@ -60,20 +65,29 @@ def tile_spectra(view: PlaneView, cloth: NDArray[np.bool_]) -> TileSpectra:
             part = window[inset][: counts.shape[0], : counts.shape[1]] * counts
             if part.sum() < LEAST_TILE_SHARE * window.sum():
                 continue
-            values = picture[at]
+            values = tones[at]
             mean = np.tensordot(part, values, axes=2) / part.sum()
             centred = (values - mean) * part[..., None]
             spectrum = fft.rfft2(centred, s=(2 * n, 2 * n), axes=(0, 1), workers=2)
             power = (spectrum.real**2 + spectrum.imag**2).sum(axis=2) / part.sum()
-            energies.append(_radial(power, view.px_per_mm))
+            energies.append(_radial(power, px_per_mm))
             contrasts.append(float((centred**2).sum() / part.sum()))
             y, x = (np.average(np.arange(len(w)), weights=w) for w in (part.sum(1), part.sum(0)))
-            centers.append(view.to_mm(np.array([x + at[1].start, y + at[0].start])))
+            middle = np.array([x + at[1].start, y + at[0].start])
+            centers.append(view.to_mm((middle + 0.5) * COARSER - 0.5))
     return TileSpectra(
         center_mm=np.array(centers).reshape(-1, 2),
         energy=np.array(energies).reshape(-1, len(ANGLES_DEG)),
         contrast=np.array(contrasts),
     )
+
+
+def _coarser(
+    tones: NDArray[np.float32], cloth: NDArray[np.bool_]
+) -> tuple[NDArray[np.float32], NDArray[np.bool_]]:
+    """Means of tones over squares of the view, and which squares are all cloth."""
+    mean, share = blocks(tones, cloth, COARSER, COARSER)
+    return mean, share == 1
 
 
 def _within_usual(tones: NDArray[np.float32], cloth: NDArray[np.bool_]) -> NDArray[np.float32]:
@@ -86,19 +100,28 @@ def _radial(half_power: Floats, px_per_mm: float) -> Floats:
     """Energy along radial lines of a one-sided power spectrum (2n, n + 1), weighed by f²."""
     import cv2
 
-    size = half_power.shape[0]
     around = np.concatenate([half_power, half_power[:1]]).astype(np.float32)
+    at, weight = _lines(len(half_power), px_per_mm)
+    return np.asarray((remap(around, at, cv2.INTER_LINEAR) * weight).sum(axis=1), float)
+
+
+@cache
+def _lines(size: int, px_per_mm: float) -> tuple[NDArray[np.float32], Floats]:
+    """Where lines of all angles lie in such a spectrum (A, R, 2), and what counts how much (A, R).
+
+    What averaging over a pixel took from each wave is given back.
+    """
     cycles_per_bin = px_per_mm / size
     radii = np.arange(
         1 / LONGEST_WAVE_MM / cycles_per_bin, 1 / SHORTEST_WAVE_MM / cycles_per_bin, 0.5
     )
     rad = np.deg2rad(ANGLES_DEG)
     fx, fy = np.outer(np.cos(rad), radii), np.outer(np.sin(rad), radii)
+    taken = (np.sinc(fx / size) * np.sinc(fy / size)) ** 2
     # one half of the plane is stored: the other holds the same, turned about the origin
     fx, fy = np.where(fx < 0, -fx, fx), np.where(fx < 0, -fy, fy)
     at = np.stack([fx, fy % size], axis=-1, dtype=np.float32)
-    values = remap(around, at, cv2.INTER_LINEAR)
-    return np.asarray((values * (radii * cycles_per_bin) ** 2).sum(axis=1), float)
+    return at, (radii * cycles_per_bin) ** 2 / taken
 
 
 def main_normals(spectra: TileSpectra) -> tuple[int, int]:

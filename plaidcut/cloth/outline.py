@@ -14,7 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from plaidcut.cloth.light import WorkPicture, percept
+from plaidcut.cloth.both import one_by_one
+from plaidcut.cloth.light import FULL, WorkPicture, percept
 from plaidcut.cloth.mesh import mesh_nodes, over_mesh, remap
 from plaidcut.cloth.unrolled import Unrolled
 from plaidcut.cloth.view import PlaneView
@@ -28,6 +29,10 @@ YARN_BAND_MM = (0.12, 0.35)
 TENSOR_SMOOTH_MM = 0.8
 """Over about a yarn: yarns cross everywhere, a contour printed on a smooth thing runs one way."""
 TEXTURE_SMOOTH_MM = 2.5
+THINNED = 4
+"""Slopes averaged over a yarn are so smooth that every fourth pixel tells it all."""
+TEXTURE_ROWS = 64
+"""Rows of what is left that are looked at at a time, to hold little of it in memory."""
 MARGIN_MM = 5.0
 """Kept free around the mark: it casts a shadow and lifts the cloth's pile."""
 RING_MM = 40.0
@@ -98,25 +103,48 @@ def yarn_texture(picture: WorkPicture, scale: Scale, view: PlaneView) -> NDArray
     """
     import cv2
 
-    light = percept(picture.rgb @ LUMINANCE)
     px = scale.px_per_mm * picture.factor
-    sharp, soft = (cv2.GaussianBlur(light, (0, 0), max(0.3, b * px)) for b in YARN_BAND_MM)
-    slope_x, slope_y = (
-        cv2.Scharr(sharp - soft, cv2.CV_32F, *way, scale=px / 32) for way in ((1, 0), (0, 1))
+    xx, xy, yy = (
+        cv2.GaussianBlur(each, (0, 0), TENSOR_SMOOTH_MM * px / THINNED)
+        for each in _slope_products(picture, px)
     )
-    pairs = ((slope_x, slope_x), (slope_x, slope_y), (slope_y, slope_y))
-    # so smooth that every fourth pixel tells it all
-    small = (
-        cv2.resize(cv2.multiply(*pair), None, fx=1 / 4, fy=1 / 4, interpolation=cv2.INTER_AREA)
-        for pair in pairs
-    )
-    xx, xy, yy = (cv2.GaussianBlur(each, (0, 0), TENSOR_SMOOTH_MM * px / 4) for each in small)
     weaker = np.sqrt(np.maximum((xx + yy) / 2 - np.hypot((xx - yy) / 2, xy), 0))
-    strength = cv2.GaussianBlur(weaker, (0, 0), TEXTURE_SMOOTH_MM * px / 4)
+    strength = cv2.GaussianBlur(weaker, (0, 0), TEXTURE_SMOOTH_MM * px / THINNED)
     shape = view.framed.shape
     nodes = picture.from_photo_px(scale.to_px(view.to_mm(mesh_nodes(shape))))
-    at = over_mesh((nodes + 0.5) / 4 - 0.5, shape)
+    at = over_mesh((nodes + 0.5) / THINNED - 0.5, shape)
     return np.asarray(remap(np.asarray(strength, np.float32), at, cv2.INTER_LINEAR), np.float32)
+
+
+def _slope_products(picture: WorkPicture, px_per_mm: float) -> NDArray[np.float32]:
+    """Products of the yarns' slopes, xx, xy and yy, averaged over squares of pixels (3, h, w)."""
+    import cv2
+
+    stds = [max(0.3, each * px_per_mm) for each in YARN_BAND_MM]
+    beside = int(4 * max(stds)) + 2  # rows that the blurs and the slopes look at
+    high, wide = (count // THINNED for count in picture.rgb.shape[:2])
+    products = np.empty((3, high, wide), np.float32)
+
+    def look(top: int) -> None:
+        rows = slice(top, min(top + TEXTURE_ROWS, high))
+        first, last = rows.start * THINNED, rows.stop * THINNED
+        above = max(0, first - beside)
+        grey = cv2.transform(picture.rgb[above : last + beside], LUMINANCE[None])
+        tones = percept(grey * np.float32(1 / FULL))
+        sharp, soft = (cv2.GaussianBlur(tones, (0, 0), std) for std in stds)
+        slope_x, slope_y = (
+            cv2.Scharr(sharp - soft, cv2.CV_32F, *way, scale=px_per_mm / 32)[first - above :]
+            for way in ((1, 0), (0, 1))
+        )
+        pairs = ((slope_x, slope_x), (slope_x, slope_y), (slope_y, slope_y))
+        for product, pair in zip(products, pairs, strict=True):
+            whole = cv2.multiply(*pair)[: last - first, : wide * THINNED]
+            product[rows] = cv2.resize(
+                whole, (wide, rows.stop - rows.start), interpolation=cv2.INTER_AREA
+            )
+
+    one_by_one(look, range(0, high, TEXTURE_ROWS))
+    return products
 
 
 def first_outline(

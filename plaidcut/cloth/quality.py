@@ -81,7 +81,7 @@ def yarn_peak(
         if not view.look_up(cloth, where[:: size // 8, :: size // 8]).all():
             continue
         at = picture.from_photo_px(scale.to_px(where)).astype(np.float32)
-        light = percept(picture.sample(at) @ LUMINANCE)
+        light = percept(picture.light_at(at) @ LUMINANCE)
         if not np.isfinite(light).all():
             continue
         light = light - cv2.GaussianBlur(light, (0, 0), 0.7 * px_per_mm)

@@ -8,15 +8,17 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from plaidcut.cloth.both import both
+from plaidcut.cloth.both import both, one_by_one
 from plaidcut.cloth.field import Floats, ThreadField
 from plaidcut.cloth.light import WorkPicture
-from plaidcut.cloth.mesh import mesh_nodes, on_mesh, over_mesh
+from plaidcut.cloth.mesh import bands, mesh_nodes, on_mesh, over_mesh
 from plaidcut.cloth.view import PlaneView
 from plaidcut.scale.plane import Points, Scale
 
 Picture = NDArray[np.float32]
 
+WHOLE_MM = 1.0
+"""A grid is made of whole squares of about this side: none that is averaged over is cut off."""
 MOST_STEPS = 8
 """Steps after which the inversion of two fields ends in any case."""
 
@@ -53,7 +55,9 @@ def thread_grid(
 ) -> ThreadGrid:
     """Grid over ``box_uv_mm`` ((u, v) lowest, (u, v) highest) and where it lies."""
     low, high = box_uv_mm
-    columns, rows = np.maximum(2, np.ceil((high - low) / step_mm).astype(int) + 1).tolist()
+    whole = max(1, round(WHOLE_MM / step_mm))
+    squares = np.maximum(2, np.ceil(((high - low) / step_mm + 1) / whole).astype(int))
+    columns, rows = (whole * squares).tolist()
     uv = low + step_mm * mesh_nodes((rows, columns))
     return ThreadGrid(
         u_mm=low[0] + step_mm * np.arange(columns),
@@ -90,7 +94,7 @@ class Unrolled:
     """What the photo shows on a thread grid."""
 
     grid: ThreadGrid
-    rgb: NDArray[np.float32]
+    rgb: NDArray[np.uint16]
     """What the sampled picture holds (H, W, 3), linear light or tones; 0 where not valid."""
     valid: NDArray[np.bool_]
     """Where there is cloth to be measured (H, W)."""
@@ -121,30 +125,46 @@ def unroll(
     uv = values(up, across, marked)
     box = np.array([uv.min(axis=0), uv.max(axis=0)])
     grid = thread_grid(fields, box, step_mm=step_mm)
-    at = picture.from_photo_px(scale.to_px(grid.node_mm))
-    rgb = picture.sample(over_mesh(at, grid.shape))
-    seen = view.sample(cloth, over_mesh(view.to_grid(grid.node_mm), grid.shape))
-    valid = seen & np.isfinite(rgb[..., 0])
-    np.copyto(rgb, 0, where=~valid[..., None])
+    nodes_px = picture.from_photo_px(scale.to_px(grid.node_mm))
+    nodes_view = view.to_grid(grid.node_mm)
+    rgb, valid = np.empty((*grid.shape, 3), np.uint16), np.empty(grid.shape, np.bool_)
+
+    def sample(band: tuple[slice, slice]) -> None:
+        rows, nodes = band
+        shape = valid[rows].shape
+        shown, framed = picture.sample(over_mesh(nodes_px[nodes], shape))
+        here = framed & view.sample(cloth, over_mesh(nodes_view[nodes], shape))
+        shown[~here] = 0
+        rgb[rows], valid[rows] = shown, here
+
+    one_by_one(sample, bands(grid.shape))
     return Unrolled(grid=grid, rgb=rgb, valid=valid)
 
 
-def blocks(rgb: Picture, valid: NDArray[Any], tall: int, wide: int) -> tuple[Picture, Picture]:
-    """Means over blocks, (h, w, 3), of pixels that are 0 where not valid; how valid (h, w)."""
-    import cv2
+def blocks(rgb: NDArray[Any], valid: NDArray[Any], tall: int, wide: int) -> tuple[Picture, Picture]:
+    """Means over blocks, (h, w, 3), of pixels that are 0 where not valid; how valid (h, w).
 
+    Values and how valid they are: integers up to their type's largest, for 1, or 0..1.
+    """
     if rgb.strides[0] < rgb.strides[1]:  # turned: OpenCV would copy it first
         turned, seen = blocks(rgb.swapaxes(0, 1), valid.T, wide, tall)
         return turned.swapaxes(0, 1), seen.T
-    rows, columns = (-(-n // k) for n, k in zip(valid.shape, (tall, wide), strict=True))
-    beyond = (0, rows * tall - valid.shape[0], 0, columns * wide - valid.shape[1])
-    mean, share = (
-        cv2.resize(
-            cv2.copyMakeBorder(each, *beyond, cv2.BORDER_CONSTANT, value=(0, 0, 0)),
-            (columns, rows),
-            interpolation=cv2.INTER_AREA,
+    share = _means(255 * valid.view(np.uint8) if valid.dtype == bool else valid, tall, wide)
+    mean = _means(rgb, tall, wide)
+    mean /= np.maximum(share, np.float32(1e-6))[..., None]
+    return mean, share
+
+
+def _means(values: NDArray[Any], tall: int, wide: int) -> Picture:
+    """Means of values (H, W, ...) over blocks, 0..1; what lies beyond them counts as 0."""
+    import cv2
+
+    rows, columns = (-(-n // k) for n, k in zip(values.shape[:2], (tall, wide), strict=True))
+    below, beside = rows * tall - values.shape[0], columns * wide - values.shape[1]
+    if below or beside:
+        values = cv2.copyMakeBorder(
+            values, 0, below, 0, beside, cv2.BORDER_CONSTANT, value=(0, 0, 0)
         )
-        for each in (rgb, valid.astype(np.float32))
-    )
-    known = np.maximum(np.asarray(share, np.float32), np.float32(1e-6))
-    return np.asarray(mean / known[..., None], np.float32), np.asarray(share, np.float32)
+    mean = cv2.resize(values, (columns, rows), interpolation=cv2.INTER_AREA)
+    one = np.iinfo(values.dtype).max if values.dtype.kind == "u" else 1
+    return np.asarray(mean, np.float32) / np.float32(one)

@@ -80,7 +80,7 @@ def plane_view(
     soft = picture.blurred(0.45 / density * scale.px_per_mm * picture.factor)
     nodes = box[0] + mesh_nodes((rows, columns)) / density
     at = picture.from_photo_px(scale.to_px(nodes))
-    rgb = soft.sample(over_mesh(at, (rows, columns)))
+    rgb = soft.light_at(over_mesh(at, (rows, columns)))
     framed = np.isfinite(rgb[..., 0])
     np.copyto(rgb, 0, where=~framed[..., None])
     return PlaneView(box_mm=box, px_per_mm=density, rgb=rgb, framed=framed)

@@ -127,14 +127,16 @@ def _fine_share(cloth: Unrolled, light: Picture, other: Floats, block: int) -> F
 
     shown, weight = blocks(cloth.rgb, cloth.valid, block, 1)
     lit = np.repeat(light, block, axis=1)[:, : shown.shape[1]]
-    shown = shown / lit[..., None]
+    shown /= lit[..., None]
+    other = other.astype(np.float32)
 
     def mean_over_rows(each: Picture) -> Floats:
         whole = _weighted_sum(shown, each, 0) - each.T @ other
         return np.asarray(whole / np.maximum(each.sum(axis=0), 1e-12)[:, None])
 
     bright = shown @ LUMINANCE
-    model = (mean_over_rows(weight) @ LUMINANCE)[None] + (other @ LUMINANCE)[:, None]
+    mean = mean_over_rows(weight).astype(np.float32)
+    model = (mean @ LUMINANCE)[None] + (other @ LUMINANCE)[:, None]
     trust = weight * _trust(bright, model, weight)
     # where few threads of a strong colour cross, single ups and downs of the weave show:
     # rows that fit badly say less, changing smoothly so that twill lines cancel

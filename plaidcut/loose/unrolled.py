@@ -47,4 +47,5 @@ def lay_straight(
     normals = normals_of(line_mm)
     points = line_mm[:, None] + across[:, None] * normals[:, None]
     at = picture.from_photo_px(scale.to_px(points)).astype(np.float32)
-    return LaidStraight(line_mm=line_mm, normals=normals, across_mm=across, rgb=picture.sample(at))
+    rgb = picture.light_at(at)
+    return LaidStraight(line_mm=line_mm, normals=normals, across_mm=across, rgb=rgb)

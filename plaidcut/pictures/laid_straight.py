@@ -113,7 +113,7 @@ def laid_straight(photo: Photo, measurement: Measurement, *, step_mm: float = ST
     grid = thread_grid((up, across), box_uv, step_mm=step_mm)
     picture = work_picture(photo, scale)
     at = picture.from_photo_px(scale.to_px(grid.node_mm))
-    light = picture.sample(over_mesh(at, grid.shape))
+    light = picture.light_at(over_mesh(at, grid.shape))
     known = _inside(uv, box_uv[0], step_mm, grid.shape)
     hidden = [region.outline_px for region in measurement.cloth.left_out]
     if scale.mark_px is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from functools import partial
+from os import cpu_count
 from typing import Final
 
 import numpy as np
@@ -166,7 +167,7 @@ def _scale_of(pixels: NDArray[np.uint8], card: SeenCard, printed: tuple[float, f
 
 def _fit_markers(pixels: NDArray[np.uint8], card: SeenCard) -> tuple[FittedMarker, ...]:
     """All markers of a card that can be fitted, those that the detector missed too."""
-    with ThreadPoolExecutor() as pool:
+    with ThreadPoolExecutor(cpu_count()) as pool:
         fits = pool.map(partial(_fit, pixels), card.seen)
     fitted = {marker.id: fit for marker, fit in zip(card.seen, fits, strict=True)}
     found = {number: fit for number, fit in fitted.items() if fit is not None}
@@ -186,6 +187,8 @@ def _fit_markers(pixels: NDArray[np.uint8], card: SeenCard) -> tuple[FittedMarke
 
 def _fit(pixels: NDArray[np.uint8], seen: SeenMarker) -> FittedMarker | None:
     """Fit one marker; None where it isn't seen well."""
+    import cv2
+
     height, width = pixels.shape[:2]
     if np.any(seen.corners_px < 0) or np.any(seen.corners_px > (width - 1, height - 1)):
         return None
@@ -193,8 +196,8 @@ def _fit(pixels: NDArray[np.uint8], seen: SeenMarker) -> FittedMarker | None:
     low = np.maximum(np.floor(seen.corners_px.min(axis=0) - margin_px), 0)
     high = np.minimum(np.ceil(seen.corners_px.max(axis=0) + margin_px), (width, height))
     (left, top), (right, bottom) = low.astype(int).tolist(), high.astype(int).tolist()
-    light = light_table()[pixels[top:bottom, left:right]] @ LUMINANCE
-    fit = fit_marker(light, (left, top), seen)
+    light = cv2.transform(cv2.LUT(pixels[top:bottom, left:right], light_table()), LUMINANCE[None])
+    fit = fit_marker(np.asarray(light, np.float32), (left, top), seen)
     return fit if fit is not None and fit.misfit < MOST_MISFIT else None
 
 

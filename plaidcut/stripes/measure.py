@@ -95,9 +95,9 @@ def measure_cloth(
     NoCloth, NotFlat, TooBlurred, Overexposed
         Where the photo can't be measured honestly.
     """
-    found = find_cloth(photo, scale, narrowest_mm=narrowest_mm, outline_px=outline_px)
-    cloth = _even(found)
+    cloth = _even(find_cloth(photo, scale, narrowest_mm=narrowest_mm, outline_px=outline_px))
     unrolled = _unroll(cloth, FINE_STEP_MM)
+    cloth = replace(cloth, picture=cloth.coarse)  # the fine one has served, and is large
     weave = take_apart(unrolled)
     system = partial(_system, cloth=cloth, narrowest_mm=narrowest_mm)
     up, across = both(system, _profiles(unrolled, weave), cloth.fields)

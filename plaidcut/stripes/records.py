@@ -11,6 +11,8 @@ from numpy.typing import NDArray
 from plaidcut.cloth.both import both
 from plaidcut.cloth.cloth import Cloth
 from plaidcut.cloth.field import Floats
+from plaidcut.cloth.light import FULL
+from plaidcut.cloth.mesh import bands
 from plaidcut.cloth.unrolled import Unrolled
 from plaidcut.cloth.weave import Weave
 from plaidcut.stripes.bold import bold_stripes
@@ -131,8 +133,10 @@ def _repeat_seen(found: SystemFound) -> RepeatSeen | None:
 
 def white_share(unrolled: Unrolled) -> float:
     """Share of the cloth that is pure white in the photo."""
-    white = unrolled.rgb[::2, ::2].min(axis=2) > PURE_WHITE
-    return float(white.sum() / max(unrolled.valid[::2, ::2].sum(), 1))
+    import cv2
+
+    white = cv2.inRange(unrolled.rgb, (PURE_WHITE * FULL,) * 3, (FULL,) * 3)
+    return cv2.countNonZero(white) / max(int(unrolled.valid.sum()), 1)
 
 
 def _mean_share(share: Floats, seen_mm: Floats) -> Floats:
@@ -164,14 +168,20 @@ def yarn_grain(unrolled: Unrolled, found: tuple[SystemFound, SystemFound]) -> ND
         for each, positions in zip(found, (unrolled.grid.u_mm, unrolled.grid.v_mm), strict=True)
     ]
     counts = [len(each.sequence.widths_mm) for each in found]
-    light = unrolled.rgb.sum(axis=2)
-    fine = light - cv2.GaussianBlur(light, (0, 0), 1.0 / unrolled.grid.step_mm)
-    cell = labels[1][:, None] * counts[0] + labels[0][None]
-    valid = unrolled.valid
-    number = np.bincount(cell[valid], minlength=counts[0] * counts[1])
-    energy = np.bincount(cell[valid], weights=fine[valid] ** 2, minlength=counts[0] * counts[1])
-    grain = np.sqrt(energy / np.maximum(number, 1))
-    return np.where(number > 200, grain, np.nan).reshape(counts[1], counts[0])
+    up, across = (
+        (np.arange(count)[:, None] == label).astype(np.float32)
+        for count, label in zip(counts, labels, strict=True)
+    )
+    grey = cv2.transform(unrolled.rgb, np.full((1, 3), 1 / 3, np.float32))
+    soft = cv2.GaussianBlur(grey, (0, 0), 1.0 / unrolled.grid.step_mm)
+    number, energy = np.zeros((2, *reversed(counts)))
+    for rows, _ in bands(unrolled.grid.shape):
+        valid = unrolled.valid[rows].astype(np.float32)
+        fine = cv2.subtract(grey[rows], soft[rows], dtype=cv2.CV_32F)
+        number += across[:, rows] @ valid @ up.T
+        energy += across[:, rows] @ (fine * fine * valid) @ up.T
+    grain = 3 / FULL * np.sqrt(energy / np.maximum(number, 1))
+    return np.where(number > 200, grain, np.nan)
 
 
 def band_at(found: SystemFound, position_mm: Floats) -> NDArray[np.intp]:

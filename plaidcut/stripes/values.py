@@ -7,6 +7,7 @@ from typing import Final
 import numpy as np
 
 from plaidcut.cloth.field import Floats
+from plaidcut.cloth.light import FULL
 from plaidcut.cloth.unrolled import Unrolled
 from plaidcut.cloth.weave import Weave
 from plaidcut.srgb import LUMINANCE
@@ -31,7 +32,8 @@ def value_shares(unrolled: Unrolled, weave: Weave, lit: Floats) -> ValueShares:
     rows, columns = unrolled.valid.shape
     light = light[:rows, :columns][every]
     seen = unrolled.valid[every][: light.shape[0], : light.shape[1]]
-    luminance = (unrolled.rgb[every] @ (LUMINANCE * lit.astype(np.float32)))[seen] / light[seen]
+    weights = (LUMINANCE * lit / FULL).astype(np.float32)
+    luminance = (unrolled.rgb[every] @ weights)[seen] / light[seen]
     values = _lightness_table()[np.clip(luminance * 1000, 0, 1000).astype(int)]
     count = np.bincount(values, minlength=3) / max(len(values), 1)
     return ValueShares(light=float(count[2]), medium=float(count[1]), dark=float(count[0]))

@@ -24,8 +24,8 @@ def drawn(bow_mm, noise=0.02):
     u, v = bends(x, y, bow_mm)
     light = 0.05 + 0.3 * (u % 37 < 11) + 0.15 * (u % 37 > 30) + 0.25 * (v % 29 < 9)
     light = light * (1 + noise * np.random.default_rng(0).standard_normal(light.shape))
-    rgb = np.repeat(light[..., None], 3, axis=2).astype(np.float32)
-    return WorkPicture(rgb=rgb, size_px=SIZE_PX)
+    rgb = np.repeat(light.clip(0, 1)[..., None], 3, axis=2)
+    return WorkPicture.of(rgb)
 
 
 @pytest.mark.parametrize("bow_mm", [0.0, 2.0, -3.5])

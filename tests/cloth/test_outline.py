@@ -94,7 +94,7 @@ def outlined(brightness, contrast, *, one_way=False):
     noise = np.random.default_rng(2).normal(0, 0.002, x.shape)
     light = (brightness + contrast * yarns + noise)[..., None] * np.ones(3)
     scale = given(x.shape[::-1], PHOTO_PX_PER_MM)
-    picture = WorkPicture(rgb=light.astype(np.float32), size_px=x.shape[::-1])
+    picture = WorkPicture.of(light.clip(0, 1))
     view = plane_view(picture, scale)
     found = first_outline(picture, scale, view, surroundings(view, scale))
     at = scale.to_mm(PHOTO_PX_PER_MM * np.stack([x, y], axis=-1))

@@ -63,7 +63,9 @@ def test_turning_twice_changes_nothing():
     rng = np.random.default_rng(0)
     shape = grid.shape
     cloth = Unrolled(
-        grid=grid, rgb=rng.random((*shape, 3), np.float32), valid=rng.random(shape) > 0.1
+        grid=grid,
+        rgb=rng.integers(0, 1 << 16, (*shape, 3), np.uint16),
+        valid=rng.random(shape) > 0.1,
     )
     once, twice = cloth.turned(), cloth.turned().turned()
     np.testing.assert_array_equal(once.grid.u_mm, grid.v_mm)

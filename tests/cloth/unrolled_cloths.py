@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from plaidcut.cloth.light import FULL
 from plaidcut.cloth.mesh import mesh_nodes
 from plaidcut.cloth.unrolled import ThreadGrid, Unrolled
 
@@ -12,7 +13,7 @@ def unrolled(rgb, *, step_mm=0.25, valid=None):
     u, v = step_mm * np.arange(width), step_mm * np.arange(height)
     return Unrolled(
         grid=ThreadGrid(u_mm=u, v_mm=v, node_mm=step_mm * mesh_nodes(rgb.shape[:2])),
-        rgb=np.asarray(rgb, np.float32),
+        rgb=np.rint(FULL * np.clip(rgb, 0, 1)).astype(np.uint16),
         valid=np.ones((height, width), bool) if valid is None else valid,
     )
 
