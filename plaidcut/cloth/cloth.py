@@ -140,8 +140,8 @@ def find_cloth(
     order, fields = _up_first(scale, view, marked, (first, second))
     striped = (clear[order[0]], clear[order[1]])
     followed = follow_threads(coarse.tones(), scale, view, marked, fields, striped=striped)
-    for field, shifts in zip(followed.fields, followed.shifts, strict=True):
-        check_flat(field, shifts, spectra)
+    for field, shifts, own in zip(followed.fields, followed.shifts, striped, strict=True):
+        check_flat(field, shifts, spectra, striped=own)
     return Cloth(
         picture=picture,
         coarse=coarse,

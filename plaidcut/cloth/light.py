@@ -84,18 +84,25 @@ class WorkPicture:
         """Pixel positions (..., 2) of the photo to those of this picture."""
         return np.asarray((np.asarray(xy_px) + 0.5) * self.ratio - 0.5)
 
-    def sample(self, at: NDArray[np.float32]) -> tuple[NDArray[np.uint16], NDArray[np.bool_]]:
-        """Values (H, W, 3) at positions (H, W, 2), and which lie well within the picture (H, W)."""
+    def sample(
+        self, at: NDArray[np.float32], *, sharp: bool = False
+    ) -> tuple[NDArray[np.uint16], NDArray[np.bool_]]:
+        """Values (H, W, 3) at positions (H, W, 2), and which lie well within the picture (H, W).
+
+        Between pixels they are taken on straight lines, or ``sharp`` on curves, which keeps an
+        edge as steep as it is.
+        """
         import cv2
 
         height, width = self.rgb.shape[:2]
         inner = (width - 1 - EDGE_PX, height - 1 - EDGE_PX)
         framed = cv2.inRange(at, (EDGE_PX, EDGE_PX), inner) > 0
-        return remap(self.rgb, at, cv2.INTER_LINEAR), framed
+        way = cv2.INTER_CUBIC if sharp else cv2.INTER_LINEAR
+        return remap(self.rgb, at, way), framed
 
     def light_at(self, at: NDArray[np.float32]) -> NDArray[np.float32]:
-        """The same as values 0..1; nan where they don't."""
-        found, framed = self.sample(at)
+        """Sharp values 0..1; nan where they don't lie well within."""
+        found, framed = self.sample(at, sharp=True)
         light = found * np.float32(1 / FULL)
         light[~framed] = np.nan
         return light

@@ -29,6 +29,10 @@ FLAT_BEND_MM = 5.0
 FLAT_SHIFT_MM = 0.12
 """... or else they are followed to within this (root mean square of the last round's shifts):
 bowed and curled cloth has under 0.09, folded cloth from 0.16 (rendered photos)."""
+UNLIKE_MATCH = 0.8
+"""Stripes that aren't followed so well are none of a weave's if they match each other less than
+this (median): woven ones do by 0.87 and more, the staggered joints of a brick wall by 0.55 to 0.65
+(rendered photos, scikit-image's picture)."""
 CLEAR_STRIPES = 3.5
 """Tiles whose direction stands out less have no stripes to follow."""
 SEEN_STRIPES = 2.5
@@ -135,7 +139,7 @@ def stripes_are_seen(normals: TileNormals) -> bool:
     return bool(np.median(normals.prominence) > SEEN_STRIPES) if len(normals.prominence) else False
 
 
-def check_flat(field: ThreadField, shifts: Shifts, spectra: TileSpectra) -> None:
+def check_flat(field: ThreadField, shifts: Shifts, spectra: TileSpectra, *, striped: bool) -> None:
     """Refuse cloth if the stripes of this system wander as they do only over folds.
 
     Raises
@@ -146,6 +150,7 @@ def check_flat(field: ThreadField, shifts: Shifts, spectra: TileSpectra) -> None
     if not patterned or not len(shifts.match):
         return
     bent = field.coefficients.std() > FLAT_BEND_MM
-    if bent and np.sqrt(np.mean(shifts.shift_mm**2)) > FLAT_SHIFT_MM:
+    unlike = striped and np.median(shifts.match) < UNLIKE_MATCH
+    if (bent or unlike) and np.sqrt(np.mean(shifts.shift_mm**2)) > FLAT_SHIFT_MM:
         msg = "The cloth does not lie flat: its stripes can't be followed across folds."
         raise NotFlat(msg)
