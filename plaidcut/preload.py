@@ -6,6 +6,8 @@ from importlib import import_module
 from threading import Thread
 from typing import Final
 
+from plaidcut.one_heap import share_one_heap
+
 MEASURING: Final = (
     "scipy.special",
     "scipy.ndimage",
@@ -18,7 +20,11 @@ MEASURING: Final = (
 
 
 def preload(modules: tuple[str, ...] = MEASURING) -> None:
-    """Begin to load modules; whoever imports one before it is there waits for it."""
+    """Begin to load modules; whoever imports one before it is there waits for it.
+
+    For a whole process: its threads share one heap from now on.
+    """
+    share_one_heap()
     Thread(target=_load, args=(modules,), daemon=True).start()
 
 

@@ -8,8 +8,8 @@ import pytest
 PACKAGE = Path(__file__).parents[1] / "plaidcut"
 
 ORDER = (
-    {"errors", "preload", "same_sums", "shown"},
-    {"units", "srgb", "typed_px"},
+    {"errors", "one_heap", "same_sums", "shown"},
+    {"preload", "units", "srgb", "typed_px"},
     {"tables"},
     {"photo_whole", "photo_colours"},
     {"photo"},

@@ -49,7 +49,8 @@ class WorkPicture:
     @classmethod
     def of(cls, values: NDArray[np.floating], ratio: tuple[float, float] = (1.0, 1.0)) -> Self:
         """A picture of values 0..1 (height, width, 3)."""
-        return cls(rgb=np.rint(values * FULL).astype(np.uint16), ratio=ratio)
+        whole = np.asarray(values * np.float32(FULL))
+        return cls(rgb=np.rint(whole, out=whole).astype(np.uint16), ratio=ratio)
 
     @property
     def factor(self) -> float:

@@ -31,7 +31,7 @@ TENSOR_SMOOTH_MM = 0.8
 TEXTURE_SMOOTH_MM = 2.5
 THINNED = 4
 """Slopes averaged over a yarn are so smooth that every fourth pixel tells it all."""
-TEXTURE_ROWS = 64
+TEXTURE_ROWS = 24
 """Rows of what is left that are looked at at a time, to hold little of it in memory."""
 MARGIN_MM = 5.0
 """Kept free around the mark: it casts a shadow and lifts the cloth's pile."""
