@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from plaidcut.cloth.both import both, one_by_one
+from plaidcut.cloth.both import one_by_one
 from plaidcut.cloth.field import Floats, ThreadField
 from plaidcut.cloth.light import WorkPicture
 from plaidcut.cloth.mesh import bands, mesh_nodes, on_mesh, over_mesh
@@ -68,7 +68,7 @@ def thread_grid(
 
 def values(up: ThreadField, across: ThreadField, xy_mm: Points) -> Points:
     """Thread coordinates (..., 2) of plane points (..., 2)."""
-    return np.stack(both(ThreadField.value, (up, across), (xy_mm, xy_mm)), axis=-1)
+    return np.stack([up.value(xy_mm), across.value(xy_mm)], axis=-1)
 
 
 def invert(

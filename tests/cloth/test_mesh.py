@@ -4,7 +4,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from plaidcut.cloth.mesh import MESH, mesh_nodes, on_mesh, over_mesh
+from plaidcut.cloth.mesh import MESH, bands, mesh_nodes, on_mesh, over_mesh
 
 
 @given(
@@ -33,3 +33,14 @@ def test_what_bends_is_off_by_its_bend():
     assert abs(away).max() < 1.01 * 0.04 * MESH**2 / 8
     beside = away[::MESH]  # half a step from a node
     np.testing.assert_allclose(beside, 0.02 * 0.5 * (MESH - 0.5), atol=1e-4)
+
+
+@given(rows=st.integers(1, 700), columns=st.integers(1, 20))
+def test_bands_make_the_whole(rows, columns):
+    """A map spread band by band is the same as spread at once."""
+    values = mesh_nodes((rows, columns)) ** 2
+    parts = [
+        over_mesh(values[nodes], (band.stop - band.start, columns))
+        for band, nodes in bands((rows, columns))
+    ]
+    np.testing.assert_allclose(np.concatenate(parts), over_mesh(values, (rows, columns)), rtol=1e-6)

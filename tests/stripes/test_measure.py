@@ -51,9 +51,9 @@ def test_the_bands_of_a_plaid_are_measured(direction):
 
 
 def test_stated_widths_hold_the_woven_ones():
-    """Of three photos' widths nine in ten lie within two of their standard uncertainties."""
+    """Of eight photos' widths nine in ten lie within two of their standard uncertainties."""
     inside = []
-    for seed in (1, 2, 3):
+    for seed in range(1, 9):
         for system in measured("published-sett", PLAID, PLAID, seed=seed).systems:
             widths = np.array([band.width_mm for band in system.bands])
             std = np.array([band.width_std_mm for band in system.bands])
