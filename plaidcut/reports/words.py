@@ -10,6 +10,7 @@ from plaidcut.cutting.strips import StripCount
 from plaidcut.cutting.yields import State, StripeCut, StripeYield
 from plaidcut.reports.weave_words import weave_words
 from plaidcut.scale.plane import Method, Scale
+from plaidcut.stripes.cautions import TOO_FINE
 from plaidcut.stripes.corrections import ByHand, MoveStart
 from plaidcut.stripes.measurement import Direction, Kind, Measurement, ThreadSystem, Washed
 from plaidcut.units import (
@@ -206,10 +207,12 @@ def about_system(measurement: Measurement, system: ThreadSystem, units: Units) -
 
 def _plain_words(measurement: Measurement, system: ThreadSystem) -> str:
     own = system.bands[0]
+    untold = TOO_FINE.format(system.direction.value) in {each.code for each in measurement.cautions}
+    first = "Stripes too fine to be told" if untold else "No stripes this way"
     if any(other.striped for other in measurement.systems):
         flecks = "flecked by the stripes that cross them"
-        return f"No stripes this way: strips of these threads are {own.yarn.spoken}, {flecks}."
-    return f"No stripes this way: strips read {own.reads.spoken}."
+        return f"{first}: strips of these threads are {own.yarn.spoken}, {flecks}."
+    return f"{first}: strips read {own.reads.spoken}."
 
 
 def advice(stripe: StripeYield, units: Units) -> str:

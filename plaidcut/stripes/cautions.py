@@ -9,7 +9,7 @@ import numpy as np
 from plaidcut.cloth.cloth import Cloth
 from plaidcut.errors import Caution
 from plaidcut.scale.plane import Method, Scale
-from plaidcut.stripes.measurement import LeftOut, ThreadSystem, Washed
+from plaidcut.stripes.measurement import Kind, LeftOut, ThreadSystem, Washed
 from plaidcut.stripes.repeat import Doubt
 
 STRONG_TILT_DEG = 15.0
@@ -33,6 +33,10 @@ PURE_WHITE = 0.95
 """Linear light of the darkest channel from which a spot counts as pure white."""
 
 
+TOO_FINE = "too-fine-{}"
+"""Code of the caution for a direction whose stripes are there and can't be told apart."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RepeatSeen:
     """How well one system's repeat was seen."""
@@ -47,8 +51,10 @@ def cautions(
     cloth: Cloth,
     systems: tuple[ThreadSystem, ThreadSystem],
     repeats: tuple[RepeatSeen | None, RepeatSeen | None],
+    too_fine: tuple[bool, bool],
     left_out: tuple[LeftOut, ...],
     *,
+    kind: Kind,
     white_share: float,
     yarns_sure: bool,
     washed: Washed,
@@ -57,6 +63,8 @@ def cautions(
     up, across = systems
     found = [
         *_of_scale(cloth),
+        *(_too_fine(each) for each, so in zip(systems, too_fine, strict=True) if so),
+        *_of_kind(kind),
         *_of_repeat(up, repeats[0], other=across),
         *_of_repeat(across, repeats[1], other=up),
         *_of_regions(left_out),
@@ -108,6 +116,29 @@ def _of_scale(cloth: Cloth) -> list[Caution]:
             )
         )
     return found
+
+
+def _too_fine(system: ThreadSystem) -> Caution:
+    """Stripes that are there, and of which nothing is counted."""
+    return Caution(
+        TOO_FINE.format(system.direction.value),
+        f"There are stripes running {system.direction.spoken}, but too fine or too interwoven to "
+        "be told apart. They are taken for one colour: count nothing by them.",
+    )
+
+
+def _of_kind(kind: Kind) -> list[Caution]:
+    """A figure that colour and weave make together has lines of its own."""
+    if kind is not Kind.GLEN_CHECK:
+        return []
+    return [
+        Caution(
+            "woven-figure",
+            "Colour and weave make a glen check's figure together: its bands are two to four "
+            "threads wide, and some may be missed or run into one. Go by how strips will look, "
+            "and cut a test pass, rather than by counts of single bands.",
+        )
+    ]
 
 
 def _of_repeat(

@@ -39,6 +39,10 @@ EVEN_ENOUGH_MM = 0.25
 LEAST_PART = 0.25
 """What lies on one side of a seam is measured alone if it is this share of the cloth at least."""
 FINE_STEP_MM = 0.2
+FINE_QUANTILES = (0.1, 0.9)
+FINE_CONTRAST = 12.0
+"""Spread of L* over a repeat from which it holds stripes, though none be told: twice the contrast
+(:data:`plaidcut.stripes.segment.LEAST_CONTRAST_ONCE`) that light and yarns make."""
 EVENED_DRIFT = 0.2
 """Share of the usual drift that is left once plane and lens are refined."""
 
@@ -54,6 +58,8 @@ class SystemFound:
     """Millimetres on the cloth, square to the threads, for one of the field."""
     blur_mm: float
     """Blur of its edges, standard deviation."""
+    too_fine: bool = False
+    """Whether stripes are surely there, and too fine to be cut into bands."""
 
     @property
     def repeats_seen(self) -> float | None:
@@ -218,7 +224,14 @@ def _system(profile: Profile, field: ThreadField, cloth: Cloth, narrowest_mm: fl
         sequence=plain_sequence(cuts, profile),
         mm_per_phase=stretch,
         blur_mm=cuts.blur_mm,
+        too_fine=folded is not None and not len(cuts.edges_mm) and _is_bold(folded),
     )
+
+
+def _is_bold(folded: Folded) -> bool:
+    """Whether what comes again differs in lightness by more than threads and light do."""
+    low, high = np.quantile(folded.lab[:, 0], FINE_QUANTILES)
+    return bool(high - low > FINE_CONTRAST)
 
 
 def repeat_signal(folded: Folded) -> Signal:

@@ -82,16 +82,20 @@ def texture_of(
         weave=weave, columns=look.columns, flecks=None if striped else flecks(look.patches)
     )
     woven = [system for system in systems if system.striped and _mean_band(system) < WOVEN_BAND_MM]
-    if not all(system.striped for system in systems):
+    patterned = [
+        system.striped or each.too_fine for system, each in zip(systems, found, strict=True)
+    ]
+    if not all(patterned):
         return replace(texture, weave=WeaveRecord(), small_unclear=True) if woven else texture
-    small = small_check(look.patches, cloth, (found[0].folded, found[1].folded))
-    if small is not None and (small.sure or not all(_thin_lines(system) for system in systems)):
-        return _with_small(texture, small, systems, shared_std)
+    if all(system.striped for system in systems):
+        small = small_check(look.patches, cloth, (found[0].folded, found[1].folded))
+        if small is not None and (small.sure or not all(map(_thin_lines, systems))):
+            return _with_small(texture, small, systems, shared_std)
     up = glen_blocks(found[0].profile)
     across = None if up is None else glen_blocks(found[1].profile)
     if up is not None and across is not None and _alike(up, across):
         return _with_glen(texture, (up, across), found, systems, shared_std)
-    if len(woven) == len(systems):
+    if len(woven) == len(systems) or not all(system.striped for system in systems):
         return replace(texture, weave=WeaveRecord(), small_unclear=True)
     return texture
 

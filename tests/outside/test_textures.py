@@ -84,6 +84,18 @@ def test_a_glen_check_is_told_by_its_blocks():
     np.testing.assert_allclose(pitches, [0.75, 0.8], rtol=0.01)
 
 
+@pytest.mark.parametrize("pitch_mm", [(0.75, 0.8), (0.568, 0.585)])
+def test_stripes_of_a_glen_check_are_never_passed_over(pitch_mm):
+    """T13: bands of two threads are told, or it is said that there are some that can't be."""
+    blocks = " ".join(["K2 W2"] * 10 + ["K4 W4"] * 5)
+    found = measured("glen-fine", blocks, blocks, pitch_mm=pitch_mm)
+    codes = {each.code for each in found.cautions}
+    assert found.cloth.kind is Kind.GLEN_CHECK
+    assert "woven-figure" in codes
+    for system in found.systems:
+        assert system.striped or f"too-fine-{system.direction.value}" in codes
+
+
 @pytest.mark.parametrize(
     ("line_in", "apart_in", "is_one"),
     [

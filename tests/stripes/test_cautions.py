@@ -7,20 +7,31 @@ import numpy as np
 import pytest
 
 from plaidcut.stripes.cautions import RepeatSeen, cautions
-from plaidcut.stripes.measurement import LeftOut, Washed
+from plaidcut.stripes.measurement import Kind, LeftOut, Washed
 from plaidcut.stripes.repeat import doubt_of, find_repeat
 from tests.stripes.signals import profile
 from tests.stripes.test_measure import plaid, stripe
 
 
-def codes(measurement, *, repeats=None, left_out=(), white_share=0.0, washed=Washed.YES):
+def codes(
+    measurement,
+    *,
+    repeats=None,
+    too_fine=(False, False),
+    left_out=(),
+    kind=Kind.PLAID,
+    white_share=0.0,
+    washed=Washed.YES,
+):
     """Codes of the cautions on two measured systems."""
     cloth = SimpleNamespace(scale=measurement.scale)
     found = cautions(
         cloth,
         measurement.systems,
         repeats or (RepeatSeen(count=3.0, doubt=None),) * 2,
+        too_fine,
         left_out,
+        kind=kind,
         white_share=white_share,
         yarns_sure=True,
         washed=washed,
@@ -38,12 +49,14 @@ def test_a_good_photo_of_washed_cloth_is_not_cautioned():
     [
         ({"washed": Washed.UNKNOWN}, "washing-unknown"),
         ({"white_share": 0.05}, "glare"),
+        ({"too_fine": (False, True)}, "too-fine-across"),
+        ({"kind": Kind.GLEN_CHECK}, "woven-figure"),
         ({"left_out": (LeftOut(code="not-woven", outline_px=np.zeros((3, 2))),)}, "left-out"),
         ({"left_out": (LeftOut(code="beyond-a-seam", outline_px=np.zeros((3, 2))),)}, "left-out"),
     ],
 )
 def test_each_doubt_is_told(given, code):
-    """Washing unknown, glare, a part left out, cloth beyond a seam: one caution each."""
+    """Washing unknown, glare, stripes too fine, a glen check, a part left out, a seam: one caution each."""
     assert codes(plaid(), **given) == [code]
 
 
