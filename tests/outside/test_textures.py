@@ -92,8 +92,8 @@ def test_stripes_of_a_glen_check_are_never_passed_over(pitch_mm):
     codes = {each.code for each in found.cautions}
     assert found.cloth.kind is Kind.GLEN_CHECK
     assert "woven-figure" in codes
-    for system in found.systems:
-        assert system.striped or f"too-fine-{system.direction.value}" in codes
+    for each in found.systems:
+        assert each.striped or f"too-fine-{each.direction.value}" in codes
 
 
 @pytest.mark.parametrize(

@@ -56,7 +56,7 @@ def test_a_good_photo_of_washed_cloth_is_not_cautioned():
     ],
 )
 def test_each_doubt_is_told(given, code):
-    """Washing unknown, glare, stripes too fine, a glen check, a part left out, a seam: one caution each."""
+    """Washing, glare, stripes too fine, a glen check, a part left out, a seam: a caution each."""
     assert codes(plaid(), **given) == [code]
 
 
