@@ -186,7 +186,7 @@ def _system_part(
         heading=f"Bands running {runs}, {ORDER[system.direction]}",
         about=about,
         rows=rows,
-        counts=_count_rows(rows),
+        counts=count_rows(rows),
         stripes_heading=f"Stripes running {runs}, and which cut keeps them whole",
         plain=tuple((system.repeat_mm or 0.0) / cut.width_mm for cut in cuts),
         stripes=tuple(
@@ -215,12 +215,12 @@ def _band_row(
     )
 
 
-def _count_rows(rows: Sequence[BandRow]) -> tuple[CountRow, ...]:
-    """A row for each colour and count, in the order of their first bands."""
+def count_rows(rows: Sequence[BandRow], *, cut: Cut | None = None) -> tuple[CountRow, ...]:
+    """A row for each colour and count, of all cuts or of one, in the order of first bands."""
     alike: dict[tuple[str, ...], list[BandRow]] = {}
     for row in rows:
         if row.strips:
-            counts = [short_count(strip) for strip in row.strips]
+            counts = [short_count(strip) for strip in row.strips if cut in (None, strip.cut)]
             alike.setdefault((row.band.yarn.name, row.reads, *counts), []).append(row)
     return tuple(
         CountRow(

@@ -12,6 +12,7 @@ from plaidcut.reports.content import (
     SectionPart,
     StripePart,
     SystemPart,
+    count_rows,
 )
 from plaidcut.reports.words import HOW_COUNTED, HOW_KEPT, NOT_ADDED, kept_count, short_count
 
@@ -121,7 +122,7 @@ def _own_cut(own: OwnCut, content: ReportContent, *, swatches: bool) -> Iterator
     yield heading_of(own.heading)
     table = table_of("Band", "Strips from each", "A strip reads")
     for system in content.systems:
-        for row in system.counts:
+        for row in count_rows(system.rows, cut=own.cut):
             for strip in row.strips:
                 if strip.cut == own.cut:
                     label = label_of(row.label, [row.hex], swatches=swatches)
