@@ -12,6 +12,7 @@ MEASURING: Final = (
     "scipy.special",
     "scipy.ndimage",
     "scipy.linalg",
+    "scipy.optimize",
     "scipy.fft",
     "skimage.color.delta_e",
     "plaidcut.documents.measurement",

@@ -8,7 +8,7 @@ scale's own anchors (the card's corners), which alone say how long a millimetre 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -23,12 +23,6 @@ UNEVEN_STD = 0.004
 """Relative departure of the local repeat from the mean, on cloth that lies flat."""
 INDEPENDENT_MM = 60.0
 """Distance over which that departure is one and the same."""
-ROUNDS = 25
-"""Steps of the fit at most; about four are usual."""
-NUDGE = 1e-4
-"""By how much unknowns are moved to see what that does."""
-SETTLED = 1e-8
-"""Gain of a step, as a share of what is left, with which the fit is done."""
 LENS_STD = 0.012
 """Radial coefficient of a phone's lens, standard deviation (from memory)."""
 
@@ -70,6 +64,8 @@ class Evened:
 
 def even_out(scale: Scale, counted: Sequence[ThreadField | None], xy_mm: Points) -> Evened:
     """Refine plane and lens so that the fields climb evenly at plane points (N, 2)."""
+    from scipy import optimize
+
     fields = [field for field in counted if field is not None]
     if not fields or len(xy_mm) < 12:
         return Evened(scale=scale, uneven=0.0)
@@ -113,42 +109,19 @@ def even_out(scale: Scale, counted: Sequence[ThreadField | None], xy_mm: Points)
             parts.append(_huber(weight * (np.log(steep) - level * 1e-2)))
         return np.concatenate(parts)
 
-    found, slopes = _least_squares(residuals, first)
-    refined = scale_of(found)
+    found = optimize.least_squares(residuals, first, method="lm")
+    refined = scale_of(found.x)
     jacobian = _px_jacobian(refined.to_mm(around), step)
     uneven = [
         np.std(np.log(np.linalg.norm(np.einsum("nij,nj->ni", jacobian, climb), axis=1)))
         for climb in climbs
     ]
+    slopes = np.asarray(found.jac)
     covariance = np.linalg.pinv(slopes.T @ slopes)
     return Evened(
         scale=replace(refined, lens_std=float(np.sqrt(covariance[8, 8]))),
         uneven=float(np.sqrt(np.mean(np.square(uneven)))),
     )
-
-
-def _least_squares(residuals: Callable[[Floats], Floats], first: Floats) -> tuple[Floats, Floats]:
-    """Unknowns (K,) with the least sum of squared residuals (N,), and the slopes (N, K) there.
-
-    Levenberg-Marquardt. SciPy's would do, but with what it needs takes longer to load than the
-    whole fit; here all unknowns are of like size, and start near.
-    """
-    found, left, damping = first, residuals(first), 1e-3
-    for _ in range(ROUNDS):
-        nudged = [residuals(found + NUDGE * unit) for unit in np.eye(len(found))]
-        slopes = (np.array(nudged) - left).T / NUDGE
-        normal = slopes.T @ slopes
-        normal[np.diag_indices_from(normal)] *= 1 + damping
-        tried = found - np.linalg.solve(normal, slopes.T @ left)
-        then = residuals(tried)
-        gain = 1 - (then @ then) / (left @ left)
-        if gain > 0:
-            found, left, damping = tried, then, damping / 10
-        else:
-            damping *= 10
-        if abs(gain) < SETTLED:
-            break
-    return found, slopes
 
 
 def _px_gradient(values: Floats, step: float) -> Floats:
