@@ -45,7 +45,7 @@ LENS_REACH = 0.8
 """Relative change of scale, averaged over the picture, for one of the lens's radial term: the
 local scale changes by 3·k1·r², and r² averages about a quarter of the half-diagonal's."""
 BIAS_MM = 0.008
-BIAS_PX = 0.14
+BIAS_PX = 0.13
 """What widths are off by in every repeat alike: where a twill's diagonal meets an edge, and JPEG's
 halved colour (measured on rendered photos, ``docs/explanation/measuring.md``)."""
 WHITE_REFLECTANCE = 0.9
