@@ -11,6 +11,8 @@ import numpy as np
 import pillow_heif
 from PIL import Image
 
+from plaidcut.cutting.both_ways import WhatToPlan, plan_both_ways
+from plaidcut.cutting.cuts import cut_table, parse_cut
 from plaidcut.cutting.garment_file import parse_garment
 from plaidcut.documents import corrections, measurement, plan
 from plaidcut.documents.text import from_text, to_text
@@ -22,6 +24,7 @@ from plaidcut.shelf.archive import look_through, write_archive
 from plaidcut.shelf.check import check
 from plaidcut.shelf.opening import open_shelf, writing
 from plaidcut.units import parse_length, parse_size, parse_weight
+from tests.setts import cloth
 from tests.shelf.wool import CORRECTIONS, kept, shelve
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
@@ -58,7 +61,14 @@ def photos() -> list[bytes]:
 def documents() -> list[bytes]:
     """A cloth with a photo and one without."""
     cloths = (kept("Harbour skirt", photo=True), kept("Quarry kilt", "G20 W4"))
-    return [to_text(dict(cloth.document)).encode() for cloth, _ in cloths]
+    return [to_text(dict(each.document)).encode() for each, _ in cloths]
+
+
+def plans() -> list[bytes]:
+    """A plan's document."""
+    measured = cloth("G20 W4", "K8 R12")
+    found = plan_both_ways(measured, WhatToPlan(cut=parse_cut("8", cut_table())))
+    return [to_text(plan.to_document(found, measured)).encode()]
 
 
 def made(write: Callable[[Path, Path], Path]) -> list[bytes]:
@@ -119,7 +129,7 @@ TARGETS = {
         lambda path: corrections.from_document(from_text(read_text(path))),
         lambda: [to_text(CORRECTIONS).encode()],
     ),
-    "plan": Target(lambda path: plan.check_document(from_text(read_text(path))), documents),
+    "plan": Target(lambda path: plan.check_document(from_text(read_text(path))), plans),
     "archive": Target(look_through, lambda: made(archived)),
     "shelf": Target(look_over, lambda: made(closed)),
     "words": Target(words, lambda: [b"3 1/2 in", b"20 x 14 in", b"4 1/2 oz", "3½″".encode()]),
