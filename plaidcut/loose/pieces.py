@@ -151,6 +151,8 @@ def _measured(
     if usual < WIDTH_RANGE_MM[0] / 2:
         return None
     odd = ~(np.abs(widths - usual) < MOST_OFF * usual)
+    if odd.all():
+        return None
     inner = np.abs(edges.straight.across_mm) <= usual / 4
     rgb = edges.straight.rgb[:, inner].mean(axis=1)
     return Piece(
