@@ -142,7 +142,7 @@ def _parse_band(text: str) -> TypedBand:
     if match is None:
         msg = f'"{text}" has no width.'
         raise UsageError(msg, hint=f"Write a colour and a width for each band: {EXAMPLE}.")
-    words = match["words"]
+    words = " ".join(match["words"].split())  # some of what counts as space controls a terminal
     if not words:
         msg = f'"{text}" has no colour.'
         raise UsageError(msg, hint=f"Write a colour and a width for each band: {EXAMPLE}.")

@@ -81,7 +81,13 @@ def guided(name: str, seconds: float, seed: int) -> None:
     corpus.mkdir(parents=True, exist_ok=True)
     for number, data in enumerate(seeds_of(name)):
         (corpus / f"seed-{number}").write_bytes(data)
-    limits = [f"-max_total_time={seconds:.0f}", f"-seed={seed}", "-max_len=65536", "-timeout=30"]
+    limits = [
+        f"-max_total_time={seconds:.0f}",
+        f"-seed={seed}",
+        "-max_len=65536",
+        "-timeout=30",
+        f"-artifact_prefix={KEPT}/",
+    ]
     atheris.Setup([sys.argv[0], *limits, str(corpus)], lambda data: judged(name, data))
     atheris.Fuzz()
 

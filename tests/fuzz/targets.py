@@ -1,4 +1,4 @@
-"""What is fuzzed: every reader of files, each with good files to begin from."""
+"""What is fuzzed: every reader of files and the page, each with good files to begin from."""
 
 import io
 import tempfile
@@ -24,6 +24,7 @@ from plaidcut.shelf.archive import look_through, write_archive
 from plaidcut.shelf.check import check
 from plaidcut.shelf.opening import open_shelf, writing
 from plaidcut.units import parse_length, parse_size, parse_weight
+from tests.fuzz import asking
 from tests.setts import cloth
 from tests.shelf.wool import CORRECTIONS, kept, shelve
 
@@ -131,6 +132,7 @@ TARGETS = {
     ),
     "plan": Target(lambda path: plan.check_document(from_text(read_text(path))), plans),
     "archive": Target(look_through, lambda: made(archived)),
+    "requests": Target(asking.ask, lambda: asking.SEEDS),
     "shelf": Target(look_over, lambda: made(closed)),
     "words": Target(words, lambda: [b"3 1/2 in", b"20 x 14 in", b"4 1/2 oz", "3½″".encode()]),
 }

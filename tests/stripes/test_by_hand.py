@@ -86,6 +86,13 @@ def test_a_ruler_reads_to_its_graduations():
     assert {band.width_std_mm for band in cloth.up.bands} == {HAND_STD_MM}
 
 
+@pytest.mark.parametrize("space", ["\x85", "\x1f", "\u2028", " \t "])
+def test_any_space_within_a_colour_is_a_space(space):
+    """Found by fuzzing: some spaces are control characters, which no document may hold."""
+    (band,) = parse_bands(f"dark{space}red 1/2 in")
+    assert (band.colour.value, band.colour.name) == ("dark", "red")
+
+
 @pytest.mark.parametrize(
     ("text", "problem"),
     [
