@@ -21,8 +21,7 @@ SYSTEM_LIBRARIES: Final = (
 
 
 NO_ROOM: Final = (errno.ENOSPC, errno.EFBIG, errno.EROFS)
-"""What the system says of a full disk and of one that may only be read: of writing, never reading.
-"""
+"""What the system says of a full disk and of one that may only be read: it was to be written."""
 
 NOT_ONE_S_OWN: Final = (errno.EACCES, errno.EPERM)
 """What it says of a place that one may not read, or not write."""

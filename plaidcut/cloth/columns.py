@@ -14,8 +14,9 @@ from typing import Final
 import numpy as np
 
 from plaidcut.cloth.field import Floats
-from plaidcut.cloth.lattice import Lattice, even_tones
+from plaidcut.cloth.lattice import Lattice
 from plaidcut.cloth.patches import Patch, grid_mm
+from plaidcut.cloth.spectrum import even_tones
 
 SMOOTH_MM: Final = 1.4
 """Two yarns: narrower columns are not told apart (they are 6 to 13 mm wide, facts section 10)."""

@@ -60,8 +60,8 @@ def cautions_of(
         found.append(
             Caution(
                 "strips-run-together",
-                f"In {places} strips lie so close that they can't be told apart, and are left out: "
-                "pull them apart and take another photo.",
+                f"In {places} strips lie so close that they can't be told apart. They're left out, "
+                "and have no number in the picture: pull them apart and take another photo.",
             )
         )
     return tuple(found)

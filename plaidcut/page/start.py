@@ -119,7 +119,6 @@ async def typed_by_hand(request: Request) -> Response:
     form = await request.form(max_files=0, max_fields=20, max_part_size=100_000)
     typed = {name: text for name, text in form.items() if isinstance(text, str)}
     try:
-        _check_typed(typed)
         measured = await run_in_threadpool(
             tasks.measure_by_hand,
             typed.get("up", ""),
@@ -135,13 +134,6 @@ async def typed_by_hand(request: Request) -> Response:
     cloth.keep(table.MEASURED, to_text(to_document(measured)))
     cloth.set_state(State(phase=Phase.DONE))
     return go_to(f"/cloths/{cloth.id}/cut")
-
-
-def _check_typed(typed: Mapping[str, str]) -> None:
-    """Refuse a form without stripes in the form's own words."""
-    if not typed.get("up", "").strip():
-        msg = "No stripes running up and down were typed."
-        raise UsageError(msg, hint="Write each with its colour and its width, in order.")
 
 
 async def units(request: Request) -> Response:

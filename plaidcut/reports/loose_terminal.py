@@ -25,7 +25,7 @@ def print_loose(named: NamedStrips, console: Console, *, units: Units) -> None:
     console.print(table, highlight=False)
     for row in content.rows:
         if row.remarks:
-            console.print(Text(f"Strip {row.number}: {row.remarks}."))
+            console.print(Text(f"Strip {row.number}: {row.remarks}"))
     console.print(heading_of("How many"))
     counts = table_of("Cut", "Strips", right=1)
     for count in content.counts:

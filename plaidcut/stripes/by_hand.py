@@ -96,8 +96,8 @@ def measurement_by_hand(
     other one's widest colour.
     """
     if not up:
-        msg = "--by-hand names no band."
-        raise UsageError(msg, hint=f"Write colours and widths in order: --by-hand {EXAMPLE}.")
+        msg = "No band running up and down was typed."
+        raise UsageError(msg, hint=f"Write each band's colour and width, in order: {EXAMPLE}.")
     cautions: tuple[Caution, ...] = ()
     if not across:
         ground = max(up, key=lambda band: band.width_mm)

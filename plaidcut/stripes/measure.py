@@ -39,8 +39,8 @@ EVEN_ENOUGH_MM = 0.25
 LEAST_PART = 0.25
 """What lies on one side of a seam is measured alone if it is this share of the cloth at least."""
 FINE_STEP_MM = 0.2
-FINE_QUANTILES = (0.1, 0.9)
-FINE_CONTRAST = 12.0
+STRIPED_QUANTILES = (0.1, 0.9)
+STRIPED_CONTRAST = 12.0
 """Spread of L* over a repeat from which it holds stripes, though none be told: twice the contrast
 (:data:`plaidcut.stripes.segment.LEAST_CONTRAST_ONCE`) that light and yarns make."""
 EVENED_DRIFT = 0.2
@@ -224,14 +224,14 @@ def _system(profile: Profile, field: ThreadField, cloth: Cloth, narrowest_mm: fl
         sequence=plain_sequence(cuts, profile),
         mm_per_phase=stretch,
         blur_mm=cuts.blur_mm,
-        too_fine=folded is not None and not len(cuts.edges_mm) and _is_bold(folded),
+        too_fine=folded is not None and not len(cuts.edges_mm) and _shows_stripes(folded),
     )
 
 
-def _is_bold(folded: Folded) -> bool:
+def _shows_stripes(folded: Folded) -> bool:
     """Whether what comes again differs in lightness by more than threads and light do."""
-    low, high = np.quantile(folded.lab[:, 0], FINE_QUANTILES)
-    return bool(high - low > FINE_CONTRAST)
+    low, high = np.quantile(folded.lab[:, 0], STRIPED_QUANTILES)
+    return bool(high - low > STRIPED_CONTRAST)
 
 
 def repeat_signal(folded: Folded) -> Signal:

@@ -18,13 +18,13 @@ FORM = {"content-type": "application/x-www-form-urlencoded"}
 
 SEEDS = [
     b"GET /cloths/{cloth}/cut?wish=whole&bands=U1&cut=8",
-    b"GET /cloths/{cloth}/plan?size=18+in+x+20+in&up=U1+%2B+1/4+in&bands=U2&cut=8.5",
+    b"GET /cloths/{cloth}/plan?piece=10+in+x+8+in&bands=U2&cut=8.5",
     b"GET /rows?gap=3/4+in&border=24+in+x+36+in&cut=8",
     b"GET /shelf?words=skirt&reads=dark+red&stripe=1/2+in&area=400",
     b"POST /by-hand\nname=Quarry+kilt&up=red+1/2+in,+yellow+1/8+in&across=green+1+in",
     b"POST /cloths/{cloth}/corrections\nbands=U1&kind=width&value=1/2+in",
-    b"POST /cloths/{cloth}/pieces\npiece-0-count=2&piece-0-wide=20+in&piece-0-long=18+in&do=count",
-    b"POST /rug\narea-0-kind=rectangle&area-0-wide=24+in&area-0-long=36+in&area-0-cut=8",
+    b"POST /cloths/{cloth}/pieces\npiece-0-shape=rectangle&piece-0-width=9+in&piece-0-height=9+in",
+    b"POST /rug\narea-0-shape=area&area-0-area=360+sq+in&area-0-cut=7",
     b"POST /cuts\nname=8&width=6.1+mm&numbering=stepped",
     b"POST /test-square\ncut=6&hooked=3+x+3+in&strips=11+of+16+in",
 ]
@@ -42,7 +42,7 @@ def visitor() -> tuple[TestClient, bytes]:
     client = TestClient(app, base_url=f"http://{HOST}", follow_redirects=False)
     client.cookies.set(DOOR.cookie, f'"{DOOR.key}"')
     client.headers["origin"] = f"http://{HOST}"
-    answer = client.post("/by-hand", data={"name": "Quarry kilt", "up": "red 1/2 in, navy 1 in"})
+    answer = client.post("/by-hand", data={"name": "Quarry kilt", "up": "red 1/2 in, white 1/8 in"})
     return client, answer.headers["location"].split("/")[2].encode()
 
 

@@ -160,7 +160,7 @@ def test_no_stripes_are_told_in_the_page_s_words(page):
     """What is asked for is a field of the form, not an option of the command line."""
     answer = page.post("/by-hand", data={"up": " ", "across": "red 1 in"})
     assert answer.status_code == 400
-    assert "No stripes running up and down were typed" in answer.text
+    assert "No band running up and down was typed" in answer.text
     assert "--" not in answer.text.split("<main")[1].replace("<!--", "")
 
 
