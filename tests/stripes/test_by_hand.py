@@ -116,7 +116,7 @@ def test_a_width_without_a_unit_is_refused():
 
 def test_nothing_typed_is_refused():
     """An empty list of bands is no cloth."""
-    with pytest.raises(UsageError, match="names no band"):
+    with pytest.raises(UsageError, match="No band running"):
         measurement_by_hand(parse_bands(" , "))
 
 
